@@ -1,1 +1,9 @@
-//! x
+//! The whole trade of making one underground service dead, as pure functions.
+//!
+//! No I/O, no clock, no screens, no HTTP and no foreign interface: what comes in is events, a map
+//! sheet and a rule sheet; what goes out is a state, a verdict, a plan, a refusal. The modules are
+//! listed in dependency order: each may use only those above it.
+
+pub mod plant;
+pub mod quantity;
+pub mod reading;

@@ -1,0 +1,324 @@
+//! The features of a map sheet, one type a kind.
+
+use std::collections::BTreeMap;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::system::{Conductor, VoltageSystem};
+use crate::quantity::{AssetId, Current, Length, NodeId, Power, Voltage};
+
+/// A place on WGS84, degrees.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LonLat {
+    /// East is positive.
+    pub lon_deg: f64,
+    /// North is positive.
+    pub lat_deg: f64,
+}
+
+/// Conductor metal.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Metal {
+    /// Aluminium.
+    Al,
+    /// Copper.
+    Cu,
+}
+
+/// What kind of device opens a branch.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Device {
+    /// A fused cut-out on a pole.
+    CutOut,
+    /// A separable load-break elbow.
+    Elbow,
+    /// A bayonet fuse under oil.
+    BayonetFuse,
+    /// A breaker.
+    Breaker,
+    /// A feeder switch.
+    FeederSwitch,
+    /// The bolted connections of one set's hot legs at the transformer.
+    LugPair,
+    /// A meter in its base (derived from a service, never a feature).
+    Meter,
+    /// The disconnect of a customer's own source (derived from a service, never a feature).
+    SourceDisconnect,
+}
+
+/// Whether a switch is closed when nothing is going on.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Normally {
+    /// Open: a loop point.
+    Open,
+    /// Closed.
+    Closed,
+}
+
+/// A feeder's supply point.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Source {
+    /// Its name.
+    pub id: AssetId,
+    /// Where it stands.
+    pub at: LonLat,
+    /// Where it feeds in.
+    pub node: NodeId,
+    /// Nominal voltage between two phases.
+    pub line_to_line: Voltage,
+    /// Available fault current there, where the record has it.
+    pub fault: Option<Current>,
+    /// X/R of the source, where the record has it.
+    pub x_over_r: Option<f64>,
+}
+
+/// Anything on the sheet that can be opened.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Switch {
+    /// Its name.
+    pub id: AssetId,
+    /// One side.
+    pub from: NodeId,
+    /// The other side.
+    pub to: NodeId,
+    /// What it is.
+    pub device: Device,
+    /// Its normal state.
+    pub normally: Normally,
+    /// Continuous rating.
+    pub rated: Current,
+    /// The most it may break; zero: not to be opened under load.
+    pub load_break: Current,
+    /// Whether a person can see the gap.
+    pub visible_break: bool,
+    /// Whether a lock can hold it.
+    pub lockable: bool,
+    /// The enclosure it is in.
+    pub pad: Option<AssetId>,
+    /// Lug position in the pad, for a lug pair.
+    pub position: Option<String>,
+    /// The legs a lug pair joins.
+    pub legs: Vec<Conductor>,
+}
+
+/// A primary cable.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cable {
+    /// Its name.
+    pub id: AssetId,
+    /// One end.
+    pub from: NodeId,
+    /// The other end.
+    pub to: NodeId,
+    /// Insulation class, phase to phase.
+    pub class: Voltage,
+    /// Conductor metal.
+    pub metal: Metal,
+    /// Conductor size as the trade writes it: "1/0", "350".
+    pub size: String,
+    /// Length along the trench.
+    pub length: Length,
+    /// Course, for drawing alone.
+    pub course: Vec<LonLat>,
+}
+
+/// A transformer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Transformer {
+    /// Its name.
+    pub id: AssetId,
+    /// Primary side.
+    pub primary: NodeId,
+    /// Secondary side: the bus the lugs are on.
+    pub secondary: NodeId,
+    /// Rating.
+    pub rating: Power,
+    /// Impedance in percent of the rating.
+    pub percent_z: f64,
+    /// X/R, where the record has it.
+    pub x_over_r: Option<f64>,
+    /// Primary voltage, phase to ground for a one-phase unit.
+    pub primary_voltage: Voltage,
+    /// Secondary voltage system.
+    pub system: VoltageSystem,
+    /// Which phase it hangs on.
+    pub phase: Option<String>,
+    /// The pad it stands in.
+    pub pad: AssetId,
+}
+
+/// A steel cabinet on its pad.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pad {
+    /// Its name on the record.
+    pub id: AssetId,
+    /// Where the record puts it.
+    pub at: LonLat,
+    /// How far off that may be, as a 68 % radius.
+    pub accuracy: Length,
+    /// The tags it should carry.
+    pub tags: Vec<String>,
+    /// What stands in it.
+    pub contains: Vec<AssetId>,
+}
+
+/// A pedestal where a set branches.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pedestal {
+    /// Its name.
+    pub id: AssetId,
+    /// Where it stands.
+    pub at: LonLat,
+    /// Its node.
+    pub node: NodeId,
+}
+
+/// A secondary cable set.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Set {
+    /// Its name.
+    pub id: AssetId,
+    /// The load side of its lug pair, or a pedestal.
+    pub from: NodeId,
+    /// A service's or pedestal's node.
+    pub to: NodeId,
+    /// The pad it leaves; none when it starts at a pedestal.
+    pub pad: Option<AssetId>,
+    /// Its lug position in that pad.
+    pub position: Option<String>,
+    /// Conductor metal.
+    pub metal: Metal,
+    /// Size of the hot legs.
+    pub size: String,
+    /// Size of the neutral, where it differs.
+    pub neutral_size: Option<String>,
+    /// Length along the trench.
+    pub length: Length,
+    /// Parallel runs a leg.
+    pub runs: u8,
+}
+
+/// How a service is metered.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Metering {
+    /// The load goes through the meter's jaws.
+    SelfContained,
+    /// The meter hangs on current transformers.
+    Ct,
+}
+
+/// A customer who must not lose supply unannounced.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Critical {
+    /// A life-support appliance.
+    LifeSupport,
+    /// A well pump.
+    WellPump,
+    /// A traffic light.
+    TrafficLight,
+}
+
+/// What kind of source a customer has.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum CustomerSourceKind {
+    /// An engine generator.
+    Generator,
+    /// Photovoltaics.
+    Pv,
+    /// A battery.
+    Battery,
+}
+
+/// A source behind a customer's meter.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CustomerSource {
+    /// What it is.
+    pub kind: CustomerSourceKind,
+    /// Its size.
+    pub power: Power,
+    /// Whether a transfer switch keeps it off the utility.
+    pub transfer_switch: bool,
+}
+
+/// One customer's service.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Service {
+    /// Its name.
+    pub id: AssetId,
+    /// Where the record puts it.
+    pub at: LonLat,
+    /// Line side of the meter base.
+    pub node: NodeId,
+    /// How the premises are called.
+    pub premises: String,
+    /// Numbers on its meters; none: unmetered.
+    pub meters: Vec<String>,
+    /// Rating of the meter base.
+    pub base_rating: Current,
+    /// Voltage system.
+    pub system: VoltageSystem,
+    /// How it is metered, where the record has it.
+    pub metering: Option<Metering>,
+    /// What fault current its gear withstands, where the record has it.
+    pub withstand: Option<Current>,
+    /// Whether losing supply would endanger someone.
+    pub critical: Option<Critical>,
+    /// Its own sources.
+    pub sources: Vec<CustomerSource>,
+    /// Loads ahead of any meter.
+    pub unmetered_loads: u16,
+}
+
+/// What a branch of the network is.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Branch {
+    /// Name of the switch, cable, transformer or set, or a derived name such as `V014/meter`.
+    pub id: AssetId,
+    /// One end.
+    pub from: NodeId,
+    /// The other end.
+    pub to: NodeId,
+}
+
+/// The whole record of one map sheet. Built by `mapsheet`, which refuses one that does not hold
+/// together.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Plant {
+    /// Name of the sheet.
+    pub name: String,
+    /// Edition of the sheet.
+    pub edition: String,
+    /// Feeders.
+    pub sources: BTreeMap<AssetId, Source>,
+    /// Everything that opens.
+    pub switches: BTreeMap<AssetId, Switch>,
+    /// Primary cables.
+    pub cables: BTreeMap<AssetId, Cable>,
+    /// Transformers.
+    pub transformers: BTreeMap<AssetId, Transformer>,
+    /// Cabinets.
+    pub pads: BTreeMap<AssetId, Pad>,
+    /// Pedestals.
+    pub pedestals: BTreeMap<AssetId, Pedestal>,
+    /// Secondary cable sets.
+    pub sets: BTreeMap<AssetId, Set>,
+    /// Services.
+    pub services: BTreeMap<AssetId, Service>,
+}

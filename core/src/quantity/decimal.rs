@@ -1,0 +1,145 @@
+//! A number as it was typed: exact, and never through a float on its way into hashed bytes.
+
+use std::{borrow::Cow, fmt, str::FromStr};
+
+use rust_decimal::prelude::ToPrimitive;
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
+use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
+
+/// Most digits a typed number may have: no reading has more, and it keeps the arithmetic exact.
+const MOST_DIGITS: usize = 18;
+
+/// A decimal number kept digit for digit as typed ("12.50" stays "12.50").
+///
+/// Written as a JSON string. The unit is in the name of the field that holds it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Decimal(rust_decimal::Decimal);
+
+/// Why a text is not a number as the crew types one.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum DecimalError {
+    /// Something else than an optional minus, digits, and one point between digits.
+    #[error("'{text}' is not a number: type digits with at most one point, like 12.5")]
+    NotANumber {
+        /// The text that was given, cut to 40 characters.
+        text: String,
+    },
+    /// More than 18 digits.
+    #[error("'{text}' has too many digits: at most 18")]
+    TooLong {
+        /// The text that was given, cut to 40 characters.
+        text: String,
+    },
+}
+
+impl Decimal {
+    /// The nearest float, for arithmetic inside the core.
+    pub fn to_f64(self) -> f64 {
+        self.0.to_f64().unwrap_or(f64::NAN)
+    }
+
+    /// A float rounded to `places` digits after the point; none where it is not finite or too large.
+    ///
+    /// For made-up fields and displays: a person's reading is parsed, never built this way.
+    pub fn from_f64(value: f64, places: u32) -> Option<Self> {
+        format!("{value:.*}", places as usize).parse().ok()
+    }
+
+    /// True below zero.
+    pub fn is_negative(self) -> bool {
+        self.0.is_sign_negative() && !self.0.is_zero()
+    }
+}
+
+impl FromStr for Decimal {
+    type Err = DecimalError;
+
+    fn from_str(text: &str) -> Result<Self, DecimalError> {
+        let shown = || text.chars().take(40).collect::<String>();
+        let digits = text.strip_prefix('-').unwrap_or(text);
+        let (whole, part) = match digits.split_once('.') {
+            Some((whole, part)) => (whole, Some(part)),
+            None => (digits, None),
+        };
+        let all_digits = |s: &str| !s.is_empty() && s.bytes().all(|b| b.is_ascii_digit());
+        let canonical = whole == "0" || !whole.starts_with('0');
+        if !all_digits(whole) || !canonical || !part.is_none_or(all_digits) {
+            return Err(DecimalError::NotANumber { text: shown() });
+        }
+        if whole.len() + part.map_or(0, str::len) > MOST_DIGITS {
+            return Err(DecimalError::TooLong { text: shown() });
+        }
+        rust_decimal::Decimal::from_str_exact(text)
+            .map(Self)
+            .map_err(|_| DecimalError::NotANumber { text: shown() })
+    }
+}
+
+impl fmt::Display for Decimal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.fmt(f)
+    }
+}
+
+impl Serialize for Decimal {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(&self.0)
+    }
+}
+
+impl<'de> Deserialize<'de> for Decimal {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let text = String::deserialize(deserializer)?;
+        text.parse().map_err(de::Error::custom)
+    }
+}
+
+impl JsonSchema for Decimal {
+    fn schema_name() -> Cow<'static, str> {
+        "Decimal".into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({
+            "type": "string",
+            "pattern": r"^-?(0|[1-9][0-9]*)(\.[0-9]+)?$",
+            "maxLength": 20,
+            "description": "A decimal number as typed; the unit is in the field's name."
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn keeps_what_was_typed() {
+        for text in ["0", "12.50", "-0.7", "240", "0.000"] {
+            let kept: Decimal = text.parse().unwrap();
+            assert_eq!(kept.to_string(), text);
+            assert_eq!(serde_json::to_string(&kept).unwrap(), format!("\"{text}\""));
+        }
+    }
+
+    #[test]
+    fn refuses_what_is_not_a_number() {
+        for text in ["", "-", ".5", "5.", "1e3", "+1", "007", "1,5", "NaN", "1_0", "12.5 A"] {
+            assert!(text.parse::<Decimal>().is_err(), "{text}");
+        }
+        assert!("1234567890123456789".parse::<Decimal>().is_err());
+        assert!(
+            serde_json::from_str::<Decimal>("12.5").is_err(),
+            "a JSON number is not typed text"
+        );
+    }
+
+    proptest! {
+        #[test]
+        fn every_typed_number_survives(whole in 0_u64..1_000_000_000, part in "[0-9]{1,6}") {
+            let text = format!("{whole}.{part}");
+            prop_assert_eq!(text.parse::<Decimal>().unwrap().to_string(), text);
+        }
+    }
+}
