@@ -7,3 +7,4 @@
 pub mod plant;
 pub mod quantity;
 pub mod reading;
+pub mod sighting;

@@ -1,0 +1,232 @@
+//! Everything a verdict is drawn from, gathered from the events of a job.
+
+use std::collections::BTreeMap;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::seen::Sighting;
+use crate::{
+    plant::Conductor,
+    quantity::{
+        AssetId, Decimal, DeedId, Instant, InstrumentId, MarksId, PersonId, PlacementId, RunId,
+        SightingId, StayId,
+    },
+    reading::Instrument,
+};
+
+/// A hot leg: L1, L2 or L3.
+pub type Leg = Conductor;
+
+/// A cable set as it is seen in a pad: the candidate of the second question.
+#[derive(
+    Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(deny_unknown_fields)]
+pub struct SetAt {
+    /// The pad.
+    pub pad: AssetId,
+    /// The lug position.
+    pub position: String,
+}
+
+/// One stay at premises. It begins and ends on record.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Stay {
+    /// Its name.
+    pub id: StayId,
+    /// Whose stay it is.
+    pub person: PersonId,
+    /// When it began.
+    pub begun: Instant,
+    /// When it ended; none: still there.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ended: Option<Instant>,
+    /// Withdrawn whole.
+    #[serde(default)]
+    pub withdrawn: bool,
+}
+
+/// The sets seen in a pad, and the marks put on them in one go.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Marks {
+    /// This go.
+    pub id: MarksId,
+    /// The pad.
+    pub pad: AssetId,
+    /// Each set and its mark.
+    pub sets: Vec<MarkedSet>,
+}
+
+/// A set with the mark that was put on it.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct MarkedSet {
+    /// The mark: one letter or two.
+    pub mark: String,
+    /// The lug position it was put on.
+    pub position: String,
+}
+
+/// How a set was found again in the cabinet.
+#[derive(
+    Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case", tag = "by", deny_unknown_fields)]
+pub enum Handle {
+    /// By the mark on it.
+    Mark {
+        /// Which go of marks.
+        marks: MarksId,
+        /// The mark.
+        mark: String,
+    },
+    /// By counting lug positions.
+    Position {
+        /// The position.
+        position: String,
+    },
+}
+
+/// One placement of a clamp on one leg of one set.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Placement {
+    /// Its name.
+    pub id: PlacementId,
+    /// The pad.
+    pub pad: AssetId,
+    /// How the set was found.
+    pub handle: Handle,
+    /// Which leg is in the jaws; none: the whole cable.
+    pub leg: Option<Leg>,
+    /// The clamp.
+    pub instrument: InstrumentId,
+    /// When it was placed.
+    pub at: Instant,
+}
+
+/// One slot of the code.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Slot {
+    /// The load is switched over: on if it was off, off if it was on.
+    Change,
+    /// The load stays as it is.
+    Hold,
+}
+
+/// One switching run of a known load at the premises.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Run {
+    /// Its name.
+    pub id: RunId,
+    /// The stay it was done in.
+    pub stay: StayId,
+    /// Who switched.
+    pub doer: PersonId,
+    /// Where it was plugged in, in words.
+    pub outlet: String,
+    /// The known load at the measured voltage, amps.
+    pub load_amps: Decimal,
+    /// How far its true current may be off, percent.
+    pub load_tolerance_percent: Decimal,
+    /// SHA-256 of code and salt, written down before slot one, hex.
+    pub sealed: String,
+    /// The change slot, counted from zero, at which the pad types amps.
+    pub size_slot: u16,
+    /// When slot one began.
+    pub begun: Instant,
+    /// The code and its salt, opened after the last slot; none: not opened yet.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub opened: Option<OpenedCode>,
+    /// When it ended.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ended: Option<Instant>,
+}
+
+/// The code of a run, opened after its last slot.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct OpenedCode {
+    /// One a slot.
+    pub code: Vec<Slot>,
+    /// What was hashed with it, hex.
+    pub salt: String,
+}
+
+/// What was done at the premises.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum DeedKind {
+    /// The meter was pulled.
+    MeterPulled,
+    /// The meter was set back.
+    MeterSet,
+}
+
+/// A deed at the premises.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Deed {
+    /// Its name.
+    pub id: DeedId,
+    /// The stay it was done in.
+    pub stay: StayId,
+    /// Who did it.
+    pub doer: PersonId,
+    /// What.
+    pub kind: DeedKind,
+    /// The number read on the meter in the hand; none: not read.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub number_in_hand: Option<String>,
+    /// When.
+    pub at: Instant,
+}
+
+/// Everything a verdict is drawn from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Evidence {
+    /// The service that is to be made dead.
+    pub target: AssetId,
+    /// Stays at premises.
+    pub stays: BTreeMap<StayId, Stay>,
+    /// Sets seen, by go of marks.
+    pub marks: BTreeMap<MarksId, Marks>,
+    /// Placements of clamps.
+    pub placements: BTreeMap<PlacementId, Placement>,
+    /// Switching runs.
+    pub runs: BTreeMap<RunId, Run>,
+    /// Deeds.
+    pub deeds: BTreeMap<DeedId, Deed>,
+    /// Instruments.
+    pub instruments: BTreeMap<InstrumentId, Instrument>,
+    /// Instruments that were shown to read right on a known load or source, and when last.
+    pub proven: BTreeMap<InstrumentId, Instant>,
+    /// Sightings that have not been superseded.
+    pub sightings: BTreeMap<SightingId, Sighting>,
+}
+
+impl Evidence {
+    /// Nothing known yet about `target`.
+    pub fn new(target: AssetId) -> Self {
+        Self {
+            target,
+            stays: BTreeMap::new(),
+            marks: BTreeMap::new(),
+            placements: BTreeMap::new(),
+            runs: BTreeMap::new(),
+            deeds: BTreeMap::new(),
+            instruments: BTreeMap::new(),
+            proven: BTreeMap::new(),
+            sightings: BTreeMap::new(),
+        }
+    }
+}
