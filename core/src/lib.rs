@@ -8,3 +8,4 @@ pub mod plant;
 pub mod quantity;
 pub mod reading;
 pub mod sighting;
+pub mod words;

@@ -1,0 +1,62 @@
+### What a crew reads, in English. Verdict first, reason second, action third. Short.
+
+## Verdicts
+
+verdict-identified = Identified: set { $set } feeds { $service }.
+    .spoken = Identified. Set { $set }.
+verdict-contradicted = Contradicted: the map and the field do not agree. Open nothing.
+verdict-unsettled = Unsettled: { $count } still possible. Open nothing yet.
+verdict-premises-identified = This is { $service }.
+verdict-premises-unsettled = Not settled yet where this is.
+verdict-premises-contradicted = This is not the place the job names.
+
+## Rules: one sentence each, by the rule's id
+
+briefed-before-cabinet = Hold the tailboard briefing before the cabinet is opened.
+job-known-scope = A job names what is to be dead; an unknown scope is a stop.
+system-listed = The voltage system must be one that has rules here.
+identified-before-opening = Nothing is opened before the cable set is identified without the map.
+meter-number-read-before-pull = Read the number on the meter before it is pulled.
+own-sources-off-before-pull = Switch the customer's own sources off before the meter is pulled.
+main-open-before-pull = Open the main before the meter is pulled.
+no-damage-before-pull = A damaged or hot meter base is not pulled on; another method is needed.
+self-contained-below-300-volts-before-pull = Only a self-contained meter below 300 volts is pulled.
+questions-before-lift = Answer the questions on bolt, runs, meters, front and enclosure before lifting.
+dead-front-only = Live-front gear has its own method; lifting legs here is for dead-front.
+enclosure-sound-before-lift = A live, wet, damaged or occupied cabinet is a stop.
+meter-out-before-lift = The meter is out, with its number read in the hand, before a leg is lifted.
+amps-fresh-before-lift = Read the amps on each leg again: a leg is lifted only on a fresh no-load reading.
+no-load-before-lift = A leg that may carry load is not lifted.
+one-leg-at-a-time = Lift one leg at a time.
+leg-check-before-second-leg = Check at the base that exactly the lifted leg died before the second is lifted.
+cap-and-restrain-before-next = Cap and restrain a lifted leg before the next step.
+neutral-stays-landed = The neutral stays landed. It is never treated as dead.
+all-runs-lifted = Every parallel run of the leg is lifted and its free end tested.
+wait-after-sources-off = Wait after the customer's sources went off, then test.
+tester-proven-around-proof = Show the tester on a known source before and after the proof.
+dead-proven-before-handover = Prove the meter base dead before it is handed over.
+proof-fresh-before-handover = The proof of dead is too old: prove it again before handing over.
+proof-by-opening-before-handover = Prove by opening: live before, only our opening between, dead after, bus still live.
+lifted-tested-before-short = Test the lifted ends before they are shorted to neutral.
+holder-tests-before-accept = Whoever takes the clearance tests first.
+holder-releases = Only its holder releases a clearance.
+no-clearance-held-before-closing = Somebody holds a clearance: nothing is closed until it is released.
+no-link-offer-before-closing = A clearance was offered by link: nothing is closed until the desk ends it.
+inspected-before-restore = The work is inspected before supply is restored.
+short-removed-before-landing = Take the short off before a leg is landed.
+insulation-compared-before-landing = Compare the insulation of the legs before they are landed.
+neutral-before-hot = Neutral first, hot legs after.
+meter-out-before-landing = The meter stays out while legs are landed.
+live-proven-before-close = Prove the supply live and healthy before the job is closed.
+nothing-left-open-before-close = Something is still open, capped, shorted, grounded, tagged or locked.
+stopped-until-led-back = The job is stopped: go through what leads back first.
+unknown-kind-read-only = This job holds something newer than this program: read it, do not write it.
+rules-pinned = The map sheet or rule sheet is not the one this job was opened with.
+no-proof-by-deviation = A deviation never stands in for a proof.
+late-is-never-fresh = What was written down late never counts as fresh.
+known-instrument = Enter the instrument before a reading with it.
+stay-open-for-sightings = A sighting at the premises needs a stay that is open.
+run-inside-stay = A switching run is done inside a stay of its doer.
+code-opened-matches-seal = The opened code is not the one that was sealed.
+switch-order = Switches go in the planned order.
+loop-point-measured = A loop point is closed only after it was measured open and in phase.
