@@ -7,5 +7,6 @@
 pub mod plant;
 pub mod quantity;
 pub mod reading;
+pub mod rule_sheet;
 pub mod sighting;
 pub mod words;

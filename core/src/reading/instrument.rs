@@ -3,7 +3,10 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::quantity::{Decimal, InstrumentId};
+use crate::{
+    quantity::{Decimal, InstrumentId},
+    rule_sheet::Category,
+};
 
 /// What kind of instrument it is.
 #[derive(
@@ -25,22 +28,6 @@ pub enum InstrumentClass {
     InsulationTester,
     /// Phase rotation meter.
     PhaseRotation,
-}
-
-/// Measurement category (IEC 61010-1), in rising order.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
-)]
-pub enum Category {
-    /// Socket circuits.
-    #[serde(rename = "CAT II")]
-    Two,
-    /// Fixed wiring after the service.
-    #[serde(rename = "CAT III")]
-    Three,
-    /// The origin: lateral, meter, outdoor conductors.
-    #[serde(rename = "CAT IV")]
-    Four,
 }
 
 /// Limit of error as makers state it: percent of reading plus counts of the last digit.

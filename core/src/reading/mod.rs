@@ -3,5 +3,6 @@
 mod instrument;
 mod taken;
 
-pub use instrument::{Accuracy, Category, Instrument, InstrumentClass};
+pub use crate::rule_sheet::Category;
+pub use instrument::{Accuracy, Instrument, InstrumentClass};
 pub use taken::{AmpsReading, OhmsReading, Place, Side, VoltsReading};
