@@ -1,0 +1,13 @@
+//! The house rules: what may use what, what lies where, how large a file may be.
+//!
+//! Each rule has a check that is also shown a planted breach, so that a check which sees nothing
+//! fails here.
+
+mod dependencies;
+mod module_order;
+mod rules;
+mod sizes;
+mod sources;
+mod targets;
+mod top_level;
+mod words;

@@ -1,0 +1,6 @@
+//! What the test programs of this folder share: where things lie, and the built program.
+
+pub mod places;
+pub mod program;
+pub mod skip;
+pub mod smart_ds;

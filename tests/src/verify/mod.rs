@@ -1,0 +1,13 @@
+//! `cargo verify`: everything that must hold, as parts that can be run alone.
+
+pub(crate) mod closing;
+pub(crate) mod need;
+pub(crate) mod open_data;
+pub(crate) mod part;
+pub(crate) mod parts;
+pub(crate) mod quiet;
+pub(crate) mod run;
+pub(crate) mod shared_build;
+pub(crate) mod stream;
+pub(crate) mod table;
+pub(crate) mod venv;

@@ -1,0 +1,149 @@
+//! Every part of `cargo verify`, in the order in which they run: the quick and telling ones first.
+
+use super::part::{Need, Part, Step};
+
+/// The program that the parts below start must be today's.
+const PROGRAM: Step =
+    Step::cargo(&["build", "--locked", "--package=coldlug-terminal", "--bin=coldlug"]);
+
+/// All parts.
+pub(crate) const PARTS: &[Part] = &[
+    Part {
+        name: "format",
+        does: "the sources are formatted as rustfmt.toml says",
+        needs: &[],
+        steps: &[Step::cargo(&["fmt", "--all", "--check"])],
+    },
+    Part {
+        name: "lint",
+        does: "clippy, pedantic and the workspace's own lints, warnings are errors",
+        needs: &[],
+        steps: &[Step::cargo(&[
+            "clippy",
+            "--workspace",
+            "--all-targets",
+            "--locked",
+            "--",
+            "--deny=warnings",
+        ])],
+    },
+    Part {
+        name: "tests",
+        does: "unit, property and integration tests beside the code of every crate",
+        needs: &[],
+        // The tests crate turns on core's test-only feature, so it is built apart: the crates'
+        // own tests run on what ships.
+        steps: &[
+            Step::tests(&["test", "--workspace", "--exclude=coldlug-tests", "--locked"]),
+            Step::tests(&["test", "--package=coldlug-tests", "--lib", "--bins", "--locked"]),
+        ],
+    },
+    Part {
+        name: "docs",
+        does: "every public item is documented and every link in the docs leads somewhere",
+        needs: &[],
+        steps: &[Step::cargo(&["doc", "--workspace", "--no-deps", "--locked"])
+            .with(&[("RUSTDOCFLAGS", "--deny=warnings")])],
+    },
+    Part {
+        name: "house",
+        does: "the order of modules, what may depend on what, file sizes, forbidden words",
+        needs: &[],
+        steps: &[
+            PROGRAM,
+            Step::tests(&["test", "--package=coldlug-tests", "--test=house", "--locked"]),
+        ],
+    },
+    Part {
+        name: "demo",
+        does: "both jobs of the demo end as they should; the same seed gives the same bytes",
+        needs: &[],
+        steps: &[
+            Step::cargo(&["demo", "--", "--once", "--seed", "1"]),
+            Step::tests(&["test", "--package=coldlug-tests", "--test=demo", "--locked"]),
+        ],
+    },
+    Part {
+        name: "kill",
+        does: "the demo killed at 50 seeded points and run again leaves the same records",
+        needs: &[],
+        steps: &[
+            PROGRAM,
+            Step::tests(&["test", "--package=coldlug-tests", "--test=kill", "--locked"]),
+        ],
+    },
+    Part {
+        name: "theorem",
+        does: "no made-up world with tolerated faults ends in a wrong identification (optimised, many cases)",
+        needs: &[],
+        steps: &[Step::tests(&["test", "--package=coldlug-tests", "--test=theorem", "--locked"])
+            .optimised()
+            .with(&[("COLDLUG_CASES", "many")])],
+    },
+    Part {
+        name: "mutants",
+        does: "each condition of the identification rule left out once: the theorem's test catches it",
+        needs: &[],
+        steps: &[Step::tests(&["test", "--package=coldlug-tests", "--test=mutants", "--locked"])
+            .optimised()
+            .with(&[("COLDLUG_CASES", "many")])],
+    },
+    Part {
+        name: "references",
+        does: "the program's numbers against outside engines and printed tables",
+        needs: &[Need::Venv],
+        steps: &[
+            PROGRAM,
+            Step::pytest(&[
+                "-m",
+                "pytest",
+                "-q",
+                "-p",
+                "no:cacheprovider",
+                "-rs",
+                "tests/references",
+            ]),
+            Step::tests(&["test", "--package=coldlug-tests", "--test=golden", "--locked"]),
+        ],
+    },
+    Part {
+        name: "open-data",
+        does: "check, plan, fault current and judge on a published distribution network",
+        needs: &[Need::Venv, Need::SmartDs],
+        steps: &[
+            PROGRAM,
+            Step::tests(&["test", "--package=coldlug-tests", "--test=open_data", "--locked"])
+                .optimised(),
+        ],
+    },
+];
+
+/// The part with this name.
+pub(crate) fn named(name: &str) -> Option<&'static Part> {
+    PARTS.iter().find(|part| part.name == name)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::collections::BTreeSet;
+
+    #[test]
+    fn names_are_unique_and_every_part_has_steps() {
+        let names: BTreeSet<&str> = PARTS.iter().map(|part| part.name).collect();
+        assert_eq!(names.len(), PARTS.len());
+        for part in PARTS {
+            assert!(!part.steps.is_empty(), "{} does nothing", part.name);
+            assert!(!part.does.is_empty(), "{} says nothing", part.name);
+        }
+    }
+
+    #[test]
+    fn a_part_with_a_python_step_asks_for_python() {
+        for part in PARTS {
+            let wants =
+                part.steps.iter().any(|step| step.program == super::super::part::Program::Python);
+            assert!(!wants || part.needs.contains(&Need::Venv), "{}", part.name);
+        }
+    }
+}
