@@ -1,7 +1,7 @@
 //! What each crate may depend on. That core has no I/O is held by its dependency list; that field
 //! knows nothing of core, by its own.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::process::Command;
 
 use coldlug_tests::places;
@@ -96,26 +96,21 @@ fn direct(metadata: &Value, package: &str) -> BTreeSet<String> {
         .collect()
 }
 
-/// Names of everything that ships below `package`.
-fn below(metadata: &Value, package: &str) -> BTreeSet<String> {
-    let names: BTreeMap<&str, &str> =
-        list(metadata, "packages").iter().map(|p| (text(p, "id"), text(p, "name"))).collect();
-    let nodes: BTreeMap<&str, &Value> =
-        list(&metadata["resolve"], "nodes").iter().map(|node| (text(node, "id"), node)).collect();
-    let start = names.iter().find(|(_, name)| **name == package).map(|(id, _)| *id);
-    let mut open: Vec<&str> = start.into_iter().collect();
-    let mut seen = BTreeSet::new();
-    while let Some(id) = open.pop() {
-        for dependency in list(nodes[id], "deps") {
-            let ships =
-                list(dependency, "dep_kinds").iter().any(|kind| text(kind, "kind") != "dev");
-            let next = text(dependency, "pkg");
-            if ships && seen.insert(next) {
-                open.push(next);
-            }
-        }
-    }
-    seen.into_iter().map(|id| names[id].to_owned()).collect()
+/// Names of everything that ships below `package`, with the features it asks for itself.
+fn below(package: &str) -> BTreeSet<String> {
+    let out = Command::new(places::cargo())
+        .args(["tree", "--locked", "--edges=normal", "--prefix=none", "--format={p}", "--package"])
+        .arg(package)
+        .current_dir(places::root())
+        .output()
+        .expect("cargo starts");
+    assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
+    String::from_utf8_lossy(&out.stdout)
+        .lines()
+        .filter_map(|line| line.split_whitespace().next())
+        .filter(|name| *name != package)
+        .map(str::to_owned)
+        .collect()
 }
 
 #[test]
@@ -125,7 +120,7 @@ fn core_uses_only_what_has_no_way_out() {
     let strangers: Vec<String> =
         direct(&metadata, "coldlug-core").difference(&allowed).cloned().collect();
     assert!(strangers.is_empty(), "core depends on {strangers:?}");
-    let below = below(&metadata, "coldlug-core");
+    let below = below("coldlug-core");
     assert!(below.contains("sha2"), "the walk below core finds nothing");
     for never in NEVER_BELOW_CORE {
         assert!(!below.contains(never), "core reaches {never}");
@@ -134,7 +129,7 @@ fn core_uses_only_what_has_no_way_out() {
 
 #[test]
 fn the_walk_sees_what_lies_deep() {
-    let below = below(&metadata(), "coldlug-store");
+    let below = below("coldlug-store");
     assert!(below.contains("libsqlite3-sys"), "{below:?}");
 }
 
@@ -152,9 +147,8 @@ fn core_opens_nothing_by_the_standard_library_either() {
 
 #[test]
 fn arrows_between_our_crates_run_one_way() {
-    let metadata = metadata();
     let ours = |package: &str| -> BTreeSet<String> {
-        below(&metadata, package).into_iter().filter(|name| name.starts_with("coldlug")).collect()
+        below(package).into_iter().filter(|name| name.starts_with("coldlug")).collect()
     };
     let check = |package: &str, allowed: &[&str]| {
         let allowed: BTreeSet<String> = allowed.iter().map(|&name| name.to_owned()).collect();

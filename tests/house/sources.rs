@@ -1,13 +1,13 @@
 //! The repository's own files, and Rust code without its comments and texts.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use coldlug_tests::places;
 
 /// Paths of all files of the repository, relative to its top, in order: those committed and those
 /// about to be, not what is built or ignored.
-pub fn files() -> Vec<String> {
+pub(crate) fn files() -> Vec<String> {
     let out = Command::new("git")
         .args(["ls-files", "--cached", "--others", "--exclude-standard", "-z"])
         .current_dir(places::root())
@@ -27,17 +27,22 @@ pub fn files() -> Vec<String> {
 }
 
 /// The text of one of them; `None` when it is not text.
-pub fn text(path: &str) -> Option<String> {
+pub(crate) fn text(path: &str) -> Option<String> {
     let full: PathBuf = places::root().join(path);
     let bytes = std::fs::read(&full).unwrap_or_else(|e| panic!("{}: {e}", full.display()));
     String::from_utf8(bytes).ok()
 }
 
+/// True for a Rust file.
+pub(crate) fn is_rust(path: &str) -> bool {
+    Path::new(path).extension().is_some_and(|end| end == "rs")
+}
+
 /// Rust files below `folder`, with their text.
-pub fn rust_below(folder: &str) -> Vec<(String, String)> {
+pub(crate) fn rust_below(folder: &str) -> Vec<(String, String)> {
     let found: Vec<(String, String)> = files()
         .into_iter()
-        .filter(|path| path.starts_with(folder) && path.ends_with(".rs"))
+        .filter(|path| path.starts_with(folder) && is_rust(path))
         .filter_map(|path| text(&path).map(|text| (path, text)))
         .collect();
     assert!(!found.is_empty(), "no Rust files below {folder}");
@@ -45,7 +50,7 @@ pub fn rust_below(folder: &str) -> Vec<(String, String)> {
 }
 
 /// `text` with comments, texts and characters blanked out, line for line: what is left is code.
-pub fn code_only(text: &str) -> String {
+pub(crate) fn code_only(text: &str) -> String {
     let chars: Vec<char> = text.chars().collect();
     let mut code = String::with_capacity(text.len());
     let mut at = 0;

@@ -26,7 +26,7 @@ fn every_test_program_is_run_by_a_part() {
 fn no_test_is_ignored() {
     let ignored: Vec<String> = sources::files()
         .into_iter()
-        .filter(|path| path.ends_with(".rs"))
+        .filter(|path| sources::is_rust(path))
         .filter_map(|path| sources::text(&path).map(|text| (path, text)))
         .filter(|(_, text)| sources::code_only(text).contains("#[ignore"))
         .map(|(path, _)| path)
