@@ -78,13 +78,6 @@ pub enum Cause {
         /// Which sighting it was.
         sighting: SightingId,
     },
-    /// A tone set and what bleeds from it through common neutrals.
-    Tone {
-        /// Which.
-        instrument: InstrumentId,
-    },
-    /// Loads switch by themselves: chance alone.
-    Chance,
 }
 
 impl fmt::Display for Cause {
@@ -103,8 +96,6 @@ impl fmt::Display for Cause {
             Self::SharedSet { pad, position } => write!(f, "shared-set:{pad}:{position}"),
             Self::UnmappedSplice { pad, position } => write!(f, "splice:{pad}:{position}"),
             Self::Look { sighting } => write!(f, "look:{sighting}"),
-            Self::Tone { instrument } => write!(f, "tone:{instrument}"),
-            Self::Chance => f.write_str("chance"),
         }
     }
 }

@@ -1,16 +1,43 @@
 //! What people saw and measured, and what alone could make each of it false.
 //!
 //! A sighting either *excludes* candidates or only *orders the search*. Every sighting carries its
-//! [`Cause`]s: it is true when all of them are. The table of effects is in [`effect`], one file a
-//! kind of evidence below it.
+//! [`Cause`]s: it is true when all of them are. [`draw()`] turns the evidence of a job into effects
+//! by the table of the rule; the files below hold one kind of evidence each.
+//!
+//! | sighting | causes | excludes |
+//! |---|---|---|
+//! | meter number read | this person's report of this stay; meter records | other premises, or this one |
+//! | address plate | this person's report of this stay; plate | the same |
+//! | meter's picture, read by the other worker | other reader's report; meter records | the same |
+//! | word of electrician or customer | their report | the same |
+//! | coded load step seen | placement; mark or lug position; run | all other sets |
+//! | coded load step flat on both legs | the same; clamp | that set |
+//! | loaded while the target's meter is out | clamp; placement; handle; deed; shared set; meter records | that set |
+//! | metal or size differs at the two ends | both looks; handle; splice; the report of the base | that set |
+//! | tag, fix, count, amps with the meter in | - | nothing: orders the search |
 
 mod cause;
+mod clamp;
+mod condition;
+mod draw;
+mod effect;
 mod evidence;
+mod limits;
+mod load_step;
+mod premises;
 mod seen;
+mod sets;
+mod stay;
 
 pub use cause::Cause;
+pub use condition::{Condition, Conditions};
+pub use draw::{Drawn, draw};
+pub use effect::{Candidate, Excludes, Ground, Idle, Premises, PremisesEffect, RestsOn, SetEffect};
 pub use evidence::{
     Deed, DeedKind, Evidence, Handle, Leg, MarkedSet, Marks, OpenedCode, Placement, Run, SetAt,
     Slot, Stay,
 };
+pub use limits::Limits;
+pub use load_step::{seal, strong_enough};
 pub use seen::{BeforeAfter, End, Seen, Sighting, SlotKey, SlotReading, Speaker};
+pub use sets::resolve;

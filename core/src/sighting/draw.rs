@@ -1,0 +1,56 @@
+//! From sightings to effects: what each of them excludes, or why it excludes nothing.
+
+use std::collections::BTreeMap;
+
+use super::{
+    condition::Conditions,
+    effect::{Idle, PremisesEffect, SetEffect},
+    evidence::Evidence,
+    limits::Limits,
+    premises,
+    seen::{End, Seen},
+    sets,
+};
+use crate::{plant::Plant, quantity::SightingId};
+
+/// What all sightings of a job do.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Drawn {
+    /// Effects on the first question, within their stays.
+    pub premises: Vec<PremisesEffect>,
+    /// Effects on the second question.
+    pub sets: Vec<SetEffect>,
+    /// Sightings that exclude nothing, with the reason.
+    pub idle: BTreeMap<SightingId, Idle>,
+}
+
+/// Draws every effect there is in the evidence.
+pub fn draw(plant: &Plant, limits: &Limits, evidence: &Evidence, conditions: Conditions) -> Drawn {
+    let mut idle = BTreeMap::new();
+    let mut of_premises = Vec::new();
+    for sighting in evidence.sightings.values() {
+        match premises::effect(plant, evidence, sighting, conditions) {
+            Some(Ok(effect)) => of_premises.push(effect),
+            Some(Err(reason)) => {
+                idle.insert(sighting.id.clone(), reason);
+            }
+            None if only_orders(&sighting.seen) => {
+                idle.insert(sighting.id.clone(), Idle::OrdersTheSearch);
+            }
+            None => {}
+        }
+    }
+    let sets = sets::effects(plant, limits, evidence, conditions, &mut idle);
+    Drawn { premises: of_premises, sets, idle }
+}
+
+fn only_orders(seen: &Seen) -> bool {
+    matches!(
+        seen,
+        Seen::Tag { .. }
+            | Seen::Fix { .. }
+            | Seen::SetCount { .. }
+            | Seen::SourcesOff { .. }
+            | Seen::Conductor { end: End::Base { .. }, .. }
+    )
+}

@@ -1,0 +1,43 @@
+//! The rule sheet's numbers that decide what a sighting may exclude.
+
+use crate::{quantity::Current, rule_sheet::RuleSheet};
+
+/// Limits of evidence, taken from the rule sheet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Limits {
+    /// How many causes may be false at once: 1 or 2.
+    pub tolerated_false_causes: usize,
+    /// Fewest slots of a code.
+    pub slots: usize,
+    /// Fewest changes among them.
+    pub changes: usize,
+    /// Fewest holds among them.
+    pub holds: usize,
+    /// A change is at least this share of the known load, less all limits of error.
+    pub least_share: f64,
+    /// A change is at most this share of the known load, plus all limits of error.
+    pub most_share: f64,
+    /// How far the true current of the known load may be off at most, as a share.
+    pub load_tolerance: f64,
+    /// What position in the jaws adds to a clamp's limit of error, as a share of the reading.
+    pub clamp_position_share: f64,
+    /// `loaded` begins here.
+    pub no_load: Current,
+}
+
+impl From<&RuleSheet> for Limits {
+    fn from(rules: &RuleSheet) -> Self {
+        let count = |n: u32| usize::try_from(n).unwrap_or(usize::MAX);
+        Self {
+            tolerated_false_causes: count(rules.tolerated_false_causes),
+            slots: count(rules.step_least_slots),
+            changes: count(rules.step_least_changes),
+            holds: count(rules.step_least_holds),
+            least_share: rules.step_least_share.to_f64(),
+            most_share: rules.step_most_share.to_f64(),
+            load_tolerance: rules.step_load_tolerance_share(),
+            clamp_position_share: rules.clamp_position_share(),
+            no_load: rules.no_load(),
+        }
+    }
+}

@@ -1,0 +1,209 @@
+//! What sightings say about the first question: which premises am I at?
+
+use std::collections::BTreeSet;
+
+use super::{
+    cause::Cause,
+    condition::{Condition, Conditions},
+    effect::{Excludes, Ground, Idle, Premises, PremisesEffect},
+    evidence::Evidence,
+    seen::{Seen, Sighting, Speaker},
+    stay,
+};
+use crate::{
+    plant::Plant,
+    quantity::{AssetId, Instant, PersonId, RunId, StayId},
+};
+
+/// The premises effect of one sighting; none where the sighting is about something else.
+pub(crate) fn effect(
+    plant: &Plant,
+    evidence: &Evidence,
+    sighting: &Sighting,
+    conditions: Conditions,
+) -> Option<Result<PremisesEffect, Idle>> {
+    let draw = Draw { plant, evidence, sighting, conditions };
+    match &sighting.seen {
+        Seen::MeterNumber { stay, number } => Some(draw.meter_number(stay, number)),
+        Seen::AddressPlate { stay, service, .. } => Some(draw.plate(stay, service.as_ref())),
+        Seen::MeterPhoto { .. } => Some(draw.photo()),
+        Seen::Word { .. } => Some(draw.word()),
+        _ => None,
+    }
+}
+
+/// The services whose record holds a meter number, as numbers are compared: letters and digits
+/// alone, in upper case.
+pub(crate) fn services_with_meter<'a>(
+    plant: &'a Plant,
+    number: &str,
+) -> impl Iterator<Item = &'a AssetId> {
+    let number = compared(number);
+    plant
+        .services
+        .values()
+        .filter(move |service| service.meters.iter().any(|m| compared(m) == number))
+        .map(|service| &service.id)
+}
+
+fn compared(number: &str) -> String {
+    number.chars().filter(char::is_ascii_alphanumeric).map(|c| c.to_ascii_uppercase()).collect()
+}
+
+struct Draw<'a> {
+    plant: &'a Plant,
+    evidence: &'a Evidence,
+    sighting: &'a Sighting,
+    conditions: Conditions,
+}
+
+impl Draw<'_> {
+    fn meter_number(&self, stay: &StayId, number: &str) -> Result<PremisesEffect, Idle> {
+        self.by_whose_stay_it_is(stay)?;
+        let (excludes, matched) = self.by_number(number)?;
+        let ground = if matched { Ground::MeterNumber } else { Ground::MeterNumberDiffers };
+        Ok(self.result(stay, None, excludes, self.records(), ground))
+    }
+
+    fn plate(&self, stay: &StayId, service: Option<&AssetId>) -> Result<PremisesEffect, Idle> {
+        self.by_whose_stay_it_is(stay)?;
+        let named = service.unwrap_or(&self.evidence.target);
+        let plate = self
+            .conditions
+            .keep(Condition::PlateIsACause)
+            .then(|| Cause::Plate { service: named.clone() });
+        Ok(self.result(stay, None, self.by_name(service)?, plate, Ground::AddressPlate))
+    }
+
+    fn photo(&self) -> Result<PremisesEffect, Idle> {
+        let Seen::MeterPhoto { stay, run, taken_by, taken_at, number, .. } = &self.sighting.seen
+        else {
+            return Err(Idle::OrdersTheSearch);
+        };
+        let at = stay::standing(self.evidence, stay, self.conditions).ok_or(Idle::NotInAStay)?;
+        if at.person != *taken_by {
+            return Err(Idle::NotTheirStay);
+        }
+        if self.sighting.who == *taken_by {
+            return Err(Idle::ReadByItsTaker);
+        }
+        if !stay::holds(at, taken_at) && self.conditions.keep(Condition::PictureInsideStay) {
+            return Err(Idle::NotInAStay);
+        }
+        let witness = run.clone().filter(|run| self.picture_inside(stay, run, taken_at));
+        let (excludes, matched) = self.by_number(number)?;
+        let ground = if matched { Ground::MeterPhoto } else { Ground::MeterPhotoDiffers };
+        Ok(self.result(stay, witness, excludes, self.records(), ground))
+    }
+
+    fn picture_inside(&self, stay: &StayId, run: &RunId, taken_at: &Instant) -> bool {
+        self.evidence.runs.get(run).is_some_and(|run| {
+            run.stay == *stay
+                && (stay::inside_run(run, taken_at)
+                    || !self.conditions.keep(Condition::PictureInsideRun))
+        })
+    }
+
+    fn word(&self) -> Result<PremisesEffect, Idle> {
+        let Seen::Word { stay, run, speaker, service, from_link } = &self.sighting.seen else {
+            return Err(Idle::OrdersTheSearch);
+        };
+        let at = stay::standing(self.evidence, stay, self.conditions).ok_or(Idle::NotInAStay)?;
+        if !stay::may_hold(at, &self.sighting.at)
+            && self.conditions.keep(Condition::StayEndsByLeaving)
+        {
+            return Err(Idle::NotInAStay);
+        }
+        let ground = match speaker {
+            Speaker::Customer => Ground::CustomerWord,
+            Speaker::Electrician => Ground::ElectricianWord,
+        };
+        let linked = *from_link || !self.conditions.keep(Condition::WordFromTheLink);
+        if *speaker == Speaker::Electrician && !linked {
+            return Err(Idle::NotFromTheLink);
+        }
+        let witness = run.clone().filter(|run| {
+            self.evidence.runs.get(run).is_some_and(|run| {
+                run.stay == *stay
+                    && (self.sighting.at.boot != run.begun.boot
+                        || stay::inside_run(run, &self.sighting.at))
+            })
+        });
+        Ok(self.result(stay, witness, self.by_name(service.as_ref())?, None, ground))
+    }
+
+    /// The stay stands, is the reporter's own, and holds the moment of the report.
+    fn by_whose_stay_it_is(&self, stay: &StayId) -> Result<(), Idle> {
+        let at = stay::standing(self.evidence, stay, self.conditions).ok_or(Idle::NotInAStay)?;
+        if at.person != self.sighting.who {
+            return Err(Idle::NotTheirStay);
+        }
+        let inside = stay::holds(at, &self.sighting.at)
+            || !self.conditions.keep(Condition::StayEndsByLeaving);
+        if inside { Ok(()) } else { Err(Idle::NotInAStay) }
+    }
+
+    /// What a number excludes, and whether some record holds it.
+    fn by_number(&self, number: &str) -> Result<(Excludes<Premises>, bool), Idle> {
+        let mut matching = services_with_meter(self.plant, number);
+        match (matching.next(), matching.next()) {
+            (Some(service), None) => {
+                Ok((Excludes::AllBut(Premises::Service(service.clone())), true))
+            }
+            (Some(_), Some(_)) => Err(Idle::NotOnTheSheet),
+            (None, _) => {
+                let target = self.plant.services.get(&self.evidence.target);
+                if target.is_none_or(|target| target.meters.is_empty()) {
+                    return Err(Idle::NotOnTheSheet);
+                }
+                Ok((self.not_the_target(), false))
+            }
+        }
+    }
+
+    fn by_name(&self, service: Option<&AssetId>) -> Result<Excludes<Premises>, Idle> {
+        match service {
+            None => Ok(self.not_the_target()),
+            Some(service) if self.plant.services.contains_key(service) => {
+                Ok(Excludes::AllBut(Premises::Service(service.clone())))
+            }
+            Some(_) => Err(Idle::NotOnTheSheet),
+        }
+    }
+
+    fn not_the_target(&self) -> Excludes<Premises> {
+        Excludes::These(BTreeSet::from([Premises::Service(self.evidence.target.clone())]))
+    }
+
+    fn records(&self) -> Option<Cause> {
+        self.conditions.keep(Condition::MeterRecordsAreOneCause).then_some(Cause::MeterRecords)
+    }
+
+    fn result(
+        &self,
+        stay: &StayId,
+        in_run: Option<RunId>,
+        excludes: Excludes<Premises>,
+        cause: Option<Cause>,
+        ground: Ground,
+    ) -> PremisesEffect {
+        let by = &self.sighting.who;
+        PremisesEffect {
+            sighting: self.sighting.id.clone(),
+            stay: stay.clone(),
+            by: by.clone(),
+            in_run,
+            excludes,
+            causes: cause.into_iter().chain([report(self, by, stay)]).collect(),
+            ground,
+        }
+    }
+}
+
+fn report(draw: &Draw<'_>, person: &PersonId, stay: &StayId) -> Cause {
+    if draw.conditions.keep(Condition::ReportIsOneCause) {
+        Cause::Report { person: person.clone(), stay: stay.clone() }
+    } else {
+        Cause::Look { sighting: draw.sighting.id.clone() }
+    }
+}

@@ -1,0 +1,345 @@
+//! What sightings say about the second question: which cable set feeds the target?
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::{
+    cause::Cause,
+    clamp::amps_bound,
+    condition::{Condition, Conditions},
+    effect::{Candidate, Excludes, Ground, Idle, RestsOn, SetEffect},
+    evidence::{DeedKind, Evidence, Handle, Leg, Placement, SetAt},
+    limits::Limits,
+    load_step::{Step, read_step},
+    premises::services_with_meter,
+    seen::{End, Seen, Sighting},
+    stay,
+};
+use crate::{
+    plant::{Conductor, Plant},
+    quantity::{AssetId, SightingId, StayId},
+    reading::Instrument,
+};
+
+/// Draws the set effects of all sightings; what excludes nothing goes to `idle` with its reason.
+pub(crate) fn effects(
+    plant: &Plant,
+    limits: &Limits,
+    evidence: &Evidence,
+    conditions: Conditions,
+    idle: &mut BTreeMap<SightingId, Idle>,
+) -> Vec<SetEffect> {
+    let draw = Draw { plant, limits, evidence, conditions };
+    let mut effects = Vec::new();
+    let mut flats = Vec::new();
+    for sighting in evidence.sightings.values() {
+        let drawn = match &sighting.seen {
+            Seen::LoadStep { .. } => draw.load_step(sighting, &mut flats),
+            Seen::Amps { .. } => draw.loaded_meter_out(sighting),
+            Seen::Conductor { end: End::Lug { pad, handle }, .. } => {
+                draw.differing_ends(sighting, pad, handle, &mut effects)
+            }
+            _ => continue,
+        };
+        match drawn {
+            Ok(Some(effect)) => effects.push(effect),
+            Ok(None) => {}
+            Err(reason) => {
+                idle.insert(sighting.id.clone(), reason);
+            }
+        }
+    }
+    draw.flat_sets(&flats, &mut effects, idle);
+    effects
+}
+
+/// The set a handle stands for: what the record of the marks says, or the counted position.
+pub fn resolve(evidence: &Evidence, pad: &AssetId, handle: &Handle) -> Option<SetAt> {
+    let position = match handle {
+        Handle::Position { position } => position.clone(),
+        Handle::Mark { marks, mark } => {
+            let go = evidence.marks.get(marks).filter(|go| go.pad == *pad)?;
+            go.sets.iter().find(|set| set.mark == *mark)?.position.clone()
+        }
+    };
+    Some(SetAt { pad: pad.clone(), position })
+}
+
+/// A reading that was flat on one leg.
+struct Flat {
+    sighting: SightingId,
+    set: SetAt,
+    leg: Leg,
+    causes: BTreeSet<Cause>,
+    rests_on: RestsOn,
+}
+
+struct Draw<'a> {
+    plant: &'a Plant,
+    limits: &'a Limits,
+    evidence: &'a Evidence,
+    conditions: Conditions,
+}
+
+impl<'a> Draw<'a> {
+    fn cause(&self, condition: Condition, cause: Cause) -> Option<Cause> {
+        self.conditions.keep(condition).then_some(cause)
+    }
+
+    /// The placement, its set and leg, and the causes it brings along.
+    fn placed(&self, placement: &'a Placement) -> Result<(SetAt, Leg, BTreeSet<Cause>), Idle> {
+        let set = resolve(self.evidence, &placement.pad, &placement.handle)
+            .ok_or(Idle::PlacementUnusable)?;
+        let leg = match placement.leg {
+            Some(leg @ (Conductor::L1 | Conductor::L2 | Conductor::L3)) => leg,
+            None if !self.conditions.keep(Condition::OneConductorInTheJaws) => Conductor::L1,
+            _ => return Err(Idle::PlacementUnusable),
+        };
+        let causes = [
+            self.cause(
+                Condition::PlacementIsACause,
+                Cause::Placement { placement: placement.id.clone() },
+            ),
+            self.cause(Condition::HandleIsACause, handle_cause(&placement.pad, &placement.handle)),
+        ];
+        Ok((set, leg, causes.into_iter().flatten().collect()))
+    }
+
+    /// The clamp of a placement, if it was shown to read right before `sighting`.
+    fn clamp(&self, placement: &Placement, sighting: &Sighting) -> Result<&'a Instrument, Idle> {
+        let clamp =
+            self.evidence.instruments.get(&placement.instrument).ok_or(Idle::ClampNotProven)?;
+        let proven = self
+            .evidence
+            .proven
+            .get(&placement.instrument)
+            .is_some_and(|at| at.boot != sighting.at.boot || *at <= sighting.at);
+        if proven || !self.conditions.keep(Condition::ClampIsProven) {
+            Ok(clamp)
+        } else {
+            Err(Idle::ClampNotProven)
+        }
+    }
+
+    fn load_step(
+        &self,
+        sighting: &Sighting,
+        flats: &mut Vec<Flat>,
+    ) -> Result<Option<SetEffect>, Idle> {
+        let Seen::LoadStep { run, placement, load_off_amps, slots } = &sighting.seen else {
+            return Ok(None);
+        };
+        let run = self.evidence.runs.get(run).ok_or(Idle::RunNotWhole)?;
+        let at =
+            stay::standing(self.evidence, &run.stay, self.conditions).ok_or(Idle::NotInAStay)?;
+        if !stay::run_in_stay(run, at) && self.conditions.keep(Condition::StayEndsByLeaving) {
+            return Err(Idle::RunNotWhole);
+        }
+        let placement = self.evidence.placements.get(placement).ok_or(Idle::PlacementUnusable)?;
+        let clamp = self.clamp(placement, sighting)?;
+        let (set, leg, mut causes) = self.placed(placement)?;
+        let step = read_step(run, *load_off_amps, slots, clamp, self.limits, self.conditions)?;
+        causes.extend(self.cause(Condition::RunIsACause, Cause::Run { run: run.id.clone() }));
+        let rests_on =
+            RestsOn { stay: run.stay.clone(), doer: run.doer.clone(), run: Some(run.id.clone()) };
+        match step {
+            Step::Unclear => Err(Idle::StepUnclear),
+            Step::Seen => Ok(Some(SetEffect {
+                sightings: vec![sighting.id.clone()],
+                excludes: Excludes::AllBut(Candidate::Set(set.clone())),
+                set,
+                causes,
+                rests_on: BTreeSet::from([rests_on]),
+                ground: Ground::LoadStepSeen,
+            })),
+            Step::Flat { quiet } => {
+                causes.extend(self.cause(
+                    Condition::ClampIsACause,
+                    Cause::Instrument { instrument: clamp.id.clone() },
+                ));
+                if !quiet && self.conditions.keep(Condition::FlatSetIsQuiet) {
+                    causes.extend(self.sources_off(&run.stay).ok_or(Idle::SetNotQuiet)?);
+                }
+                let sighting = sighting.id.clone();
+                flats.push(Flat { sighting, set, leg, causes, rests_on });
+                Ok(None)
+            }
+        }
+    }
+
+    /// The causes of somebody's report that the target's own sources are off, if there is one.
+    fn sources_off(&self, at: &StayId) -> Option<Vec<Cause>> {
+        let reporter = self.evidence.sightings.values().find_map(|s| match &s.seen {
+            Seen::SourcesOff { stay } if stay == at => {
+                let known = self.evidence.stays.get(at)?;
+                (known.person == s.who && stay::holds(known, &s.at)).then(|| s.who.clone())
+            }
+            _ => None,
+        })?;
+        let report = Cause::Report { person: reporter, stay: at.clone() };
+        Some(self.cause(Condition::ReportedConditionIsACause, report).into_iter().collect())
+    }
+
+    /// Pairs of flat readings on two legs of one set.
+    fn flat_sets(
+        &self,
+        flats: &[Flat],
+        effects: &mut Vec<SetEffect>,
+        idle: &mut BTreeMap<SightingId, Idle>,
+    ) {
+        let both = self.conditions.keep(Condition::FlatOnBothLegs);
+        for (i, one) in flats.iter().enumerate() {
+            let partners = flats.iter().enumerate().filter(|(j, other)| {
+                other.set == one.set && if both { other.leg != one.leg } else { i == *j }
+            });
+            let mut alone = true;
+            for (j, other) in partners {
+                alone = false;
+                if j < i {
+                    continue;
+                }
+                let rests_on = BTreeSet::from([one.rests_on.clone(), other.rests_on.clone()]);
+                effects.push(SetEffect {
+                    sightings: vec![one.sighting.clone(), other.sighting.clone()],
+                    set: one.set.clone(),
+                    excludes: only(&one.set),
+                    causes: one.causes.union(&other.causes).cloned().collect(),
+                    rests_on,
+                    ground: Ground::LoadStepFlat,
+                });
+            }
+            if alone {
+                idle.insert(one.sighting.clone(), Idle::FlatOnOneLeg);
+            }
+        }
+    }
+
+    fn loaded_meter_out(&self, sighting: &Sighting) -> Result<Option<SetEffect>, Idle> {
+        let Seen::Amps { placement, deed: Some(deed), amps } = &sighting.seen else {
+            return Err(Idle::OrdersTheSearch);
+        };
+        let deed = self
+            .evidence
+            .deeds
+            .get(deed)
+            .filter(|deed| deed.kind == DeedKind::MeterPulled)
+            .ok_or(Idle::NotTheTargetsMeter)?;
+        let at =
+            stay::standing(self.evidence, &deed.stay, self.conditions).ok_or(Idle::NotInAStay)?;
+        if !stay::holds(at, &deed.at) && self.conditions.keep(Condition::StayEndsByLeaving) {
+            return Err(Idle::NotInAStay);
+        }
+        let in_hand = deed.number_in_hand.as_ref().is_some_and(|number| {
+            services_with_meter(self.plant, number).eq([&self.evidence.target])
+        });
+        if !in_hand && self.conditions.keep(Condition::NumberReadInHand) {
+            return Err(Idle::NotTheTargetsMeter);
+        }
+        let placement = self.evidence.placements.get(placement).ok_or(Idle::PlacementUnusable)?;
+        let clamp = self.clamp(placement, sighting)?;
+        let (set, _, mut causes) = self.placed(placement)?;
+        let read = amps_bound(clamp, *amps, self.limits);
+        if read.value - read.limit_of_error < self.limits.no_load {
+            return Err(Idle::NotClearlyLoaded);
+        }
+        let (pad, position) = (set.pad.clone(), set.position.clone());
+        causes.extend(
+            [
+                self.cause(
+                    Condition::ClampIsACause,
+                    Cause::Instrument { instrument: clamp.id.clone() },
+                ),
+                self.cause(Condition::DeedIsACause, Cause::Deed { deed: deed.id.clone() }),
+                self.cause(Condition::SharedSetIsACause, Cause::SharedSet { pad, position }),
+                self.cause(Condition::MeterRecordsAreOneCause, Cause::MeterRecords),
+            ]
+            .into_iter()
+            .flatten(),
+        );
+        Ok(Some(SetEffect {
+            sightings: vec![sighting.id.clone()],
+            excludes: only(&set),
+            set,
+            causes,
+            rests_on: BTreeSet::from([RestsOn {
+                stay: deed.stay.clone(),
+                doer: deed.doer.clone(),
+                run: None,
+            }]),
+            ground: Ground::LoadedMeterOut,
+        }))
+    }
+
+    /// A look at the lugs against every look at the base.
+    fn differing_ends(
+        &self,
+        sighting: &Sighting,
+        pad: &AssetId,
+        handle: &Handle,
+        effects: &mut Vec<SetEffect>,
+    ) -> Result<Option<SetEffect>, Idle> {
+        let set = resolve(self.evidence, pad, handle).ok_or(Idle::PlacementUnusable)?;
+        let before = effects.len();
+        for other in self.evidence.sightings.values() {
+            let Seen::Conductor { end: End::Base { stay }, .. } = &other.seen else { continue };
+            let Some(at) = stay::standing(self.evidence, stay, self.conditions) else { continue };
+            let theirs = at.person == other.who
+                && (stay::holds(at, &other.at)
+                    || !self.conditions.keep(Condition::StayEndsByLeaving));
+            if theirs && differ(&sighting.seen, &other.seen) {
+                effects.push(self.ends_differ(sighting, other, &set, handle, stay));
+            }
+        }
+        if effects.len() == before { Err(Idle::EndsDoNotDiffer) } else { Ok(None) }
+    }
+
+    fn ends_differ(
+        &self,
+        lug: &Sighting,
+        base: &Sighting,
+        set: &SetAt,
+        handle: &Handle,
+        stay: &StayId,
+    ) -> SetEffect {
+        let (pad, position) = (set.pad.clone(), set.position.clone());
+        let report = Cause::Report { person: base.who.clone(), stay: stay.clone() };
+        let causes = [
+            Some(Cause::Look { sighting: lug.id.clone() }),
+            Some(Cause::Look { sighting: base.id.clone() }),
+            self.cause(Condition::ReportIsOneCause, report),
+            self.cause(Condition::HandleIsACause, handle_cause(&set.pad, handle)),
+            self.cause(Condition::SpliceIsACause, Cause::UnmappedSplice { pad, position }),
+        ];
+        SetEffect {
+            sightings: vec![lug.id.clone(), base.id.clone()],
+            set: set.clone(),
+            excludes: only(set),
+            causes: causes.into_iter().flatten().collect(),
+            rests_on: BTreeSet::from([RestsOn {
+                stay: stay.clone(),
+                doer: base.who.clone(),
+                run: None,
+            }]),
+            ground: Ground::ConductorDiffers,
+        }
+    }
+}
+
+fn only(set: &SetAt) -> Excludes<Candidate> {
+    Excludes::These(BTreeSet::from([Candidate::Set(set.clone())]))
+}
+
+fn handle_cause(pad: &AssetId, handle: &Handle) -> Cause {
+    match handle {
+        Handle::Mark { marks, .. } => Cause::Marks { marks: marks.clone() },
+        Handle::Position { .. } => Cause::LugPositions { pad: pad.clone() },
+    }
+}
+
+fn differ(one: &Seen, other: &Seen) -> bool {
+    match (one, other) {
+        (Seen::Conductor { metal: a, size: p, .. }, Seen::Conductor { metal: b, size: q, .. }) => {
+            a != b || p.as_ref().zip(q.as_ref()).is_some_and(|(p, q)| p != q)
+        }
+        _ => false,
+    }
+}
