@@ -1,5 +1,7 @@
 //! What the test programs of this folder share: where things lie, and the built program.
 
+pub mod demo;
+pub mod draw;
 pub mod places;
 pub mod program;
 pub mod skip;

@@ -1,0 +1,80 @@
+//! The demo killed (SIGKILL) at 50 seeded points and run again into the same folder leaves the
+//! same files as one that was never killed.
+#![allow(
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test program: an expectation that fails is a test that fails"
+)]
+
+use std::collections::BTreeSet;
+use std::path::Path;
+use std::process::Stdio;
+use std::time::{Duration, Instant};
+
+use coldlug_tests::demo;
+use coldlug_tests::draw::Draw;
+
+const KILLS: usize = 50;
+const SEED: u64 = 1;
+
+#[allow(clippy::disallowed_methods, reason = "a kill is placed by how long a whole run takes")]
+fn whole_run(dir: &Path) -> Duration {
+    let began = Instant::now();
+    let out = demo::command(SEED, dir).and_then(|mut c| c.output().map_err(|e| e.to_string()));
+    let out = out.unwrap_or_else(|why| panic!("{why}"));
+    assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
+    began.elapsed()
+}
+
+/// Starts the demo and kills it after `wait`; false when it had ended by then.
+fn killed(dir: &Path, wait: Duration) -> bool {
+    let mut child = demo::command(SEED, dir)
+        .and_then(|mut c| {
+            c.stdout(Stdio::null()).stderr(Stdio::null()).spawn().map_err(|e| e.to_string())
+        })
+        .unwrap_or_else(|why| panic!("{why}"));
+    std::thread::sleep(wait);
+    // On Unix this is SIGKILL: no handler runs, nothing is flushed.
+    child.kill().expect("the demo can be killed");
+    !child.wait().expect("the demo ends").success()
+}
+
+#[test]
+fn killed_at_fifty_points_the_records_are_the_same() {
+    let unkilled = demo::fresh_dir("unkilled").expect("a folder");
+    let first = whole_run(&unkilled);
+    let want = demo::left(&unkilled).expect("files");
+    assert!(want.len() >= 5, "the demo leaves only {:?}", want.keys());
+    // The second run is the honest measure: programs and folders are warm.
+    let again = demo::fresh_dir("unkilled-again").expect("a folder");
+    let whole = whole_run(&again).min(first);
+
+    let mut draw = Draw::of(SEED, "kill");
+    let mut sizes = BTreeSet::new();
+    for number in 0..KILLS {
+        let dir = demo::fresh_dir("killed").expect("a folder");
+        // One point in each of 50 equal slices of the run, drawn within the slice.
+        #[allow(clippy::cast_precision_loss, reason = "numbers below 50")]
+        let mut share = (number as f64 + draw.share()) / KILLS as f64;
+        while !killed(&dir, whole.mul_f64(share)) {
+            demo::fresh_dir("killed").expect("a folder");
+            share *= 0.9;
+        }
+        sizes.insert(demo::bytes(&dir).expect("a folder"));
+        whole_run(&dir);
+        let got = demo::left(&dir).expect("files");
+        assert_eq!(
+            got.keys().collect::<Vec<_>>(),
+            want.keys().collect::<Vec<_>>(),
+            "killed at {share:.3} of the run: other files"
+        );
+        for (name, bytes) in &want {
+            assert!(
+                got.get(name) == Some(bytes),
+                "killed at {share:.3} of the run: {name} differs"
+            );
+        }
+    }
+    // Kills that all strike before anything is on disk would show nothing.
+    assert!(sizes.len() >= 10, "the kills struck only {} different states", sizes.len());
+}
