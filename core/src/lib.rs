@@ -4,6 +4,8 @@
 //! sheet and a rule sheet; what goes out is a state, a verdict, a plan, a refusal. The modules are
 //! listed in dependency order: each may use only those above it.
 
+pub mod event;
+pub mod gate;
 pub mod plant;
 pub mod quantity;
 pub mod reading;
