@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::{
     plant::{Conductor, Pair},
-    quantity::{AssetId, Decimal, InstrumentId},
+    quantity::{AssetId, Decimal, EventId, Instant, InstrumentId},
 };
 
 /// Which side of an open point a reading was taken on.
@@ -90,4 +90,16 @@ pub struct OhmsReading {
     pub megohms: Decimal,
     /// With which instrument.
     pub instrument: InstrumentId,
+}
+
+/// A reading as it stands on record: which event holds it, and when it was taken.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Taken<R> {
+    /// The event that holds it.
+    pub event: EventId,
+    /// When it was taken.
+    pub at: Instant,
+    /// What was read.
+    pub reading: R,
 }

@@ -60,3 +60,22 @@ run-inside-stay = A switching run is done inside a stay of its doer.
 code-opened-matches-seal = The opened code is not the one that was sealed.
 switch-order = Switches go in the planned order.
 loop-point-measured = A loop point is closed only after it was measured open and in phase.
+
+## Readings: what is held against one, and what to do
+
+reading-unknown-instrument = This instrument was never entered, or its entry makes no sense. Enter it from its nameplate, then read again.
+reading-wrong-instrument = This kind of instrument does not read this. Take the right one.
+reading-outside-range = Beyond the top of the instrument's range. Take one that reads this high.
+reading-negative = No AC instrument shows less than zero. Read again and type what it shows.
+reading-category-too-low = The instrument's category is too low for this place. Stop using it here.
+reading-whole-cable = The clamp was round the whole cable: currents cancel, and nothing is proved. Clamp one conductor.
+reading-not-a-pair = Both leads were on one conductor. Read between two.
+reading-calibration-overdue = The instrument's calibration has run out. Use another.
+reading-instrument-not-proven = The instrument was not shown to work on a known source today. Show it, then read again.
+reading-stale = Too old, or no clock can say how old. Read again.
+reading-high-impedance = A high-impedance meter cannot tell this. Read again with a low-impedance tester.
+reading-unit-slip = As many amps as the place has volts. Check the unit and read again.
+reading-breaks-circuit-law = It does not go with the other readings of this place. Read all pairs again.
+reading-zero-unproven = A zero proves nothing yet. Read a known load with this clamp, then this conductor again.
+circuit-law-broken = These voltages cannot be so together: a lead was open or misplaced. Treat all as live and read again.
+circuit-fed-through = Live. One leg is open and fed through a load from the other, or both leads sat on one leg.

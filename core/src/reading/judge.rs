@@ -1,0 +1,297 @@
+//! Validation of one reading, and what is left of what it says.
+//!
+//! Validation may downgrade a dead or a no-load reading to undecided. It never touches a live or a
+//! loaded one: those count whoever took them, with whatever instrument, however old its calibration.
+
+use std::collections::BTreeSet;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::{
+    AmpsReading, Category, Doubt, Instrument, InstrumentClass, Liveness, Loading, OhmsReading,
+    Place, Refusal, Taken, VoltsReading, fresh::is_fresh, liveness, loading,
+};
+use crate::{
+    plant::VoltageSystem,
+    quantity::{
+        Bounded, Current, Impedance, Instant, InstrumentId, Time, Voltage, amps, ohms, volts,
+    },
+    rule_sheet::RuleSheet,
+};
+
+/// What is held against a reading.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Validation {
+    /// Why it is refused.
+    pub refused: BTreeSet<Refusal>,
+    /// Why it is doubtful.
+    pub doubtful: BTreeSet<Doubt>,
+}
+
+/// How a reading stands.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Standing {
+    /// Nothing is held against it.
+    Accepted,
+    /// It warns and proves nothing until it is retaken.
+    Doubtful,
+    /// It is not taken.
+    Refused,
+}
+
+impl Validation {
+    /// The worst of what is held against it.
+    pub fn standing(&self) -> Standing {
+        match (self.refused.is_empty(), self.doubtful.is_empty()) {
+            (false, _) => Standing::Refused,
+            (true, false) => Standing::Doubtful,
+            (true, true) => Standing::Accepted,
+        }
+    }
+
+    /// Nothing is held against it.
+    pub fn is_accepted(&self) -> bool {
+        self.standing() == Standing::Accepted
+    }
+
+    /// The ids of everything held against it, refusals first.
+    pub fn ids(&self) -> Vec<&'static str> {
+        let refused = self.refused.iter().map(|why| why.id());
+        refused.chain(self.doubtful.iter().map(|why| why.id())).collect()
+    }
+}
+
+/// When and where from a reading is judged.
+#[derive(Debug, Clone, Copy)]
+pub struct Moment<'a> {
+    /// When it is judged.
+    pub now: &'a Instant,
+    /// When it was taken.
+    pub taken: &'a Instant,
+    /// When the instrument was last shown to work on a known source; none: not on record.
+    pub proven: Option<&'a Instant>,
+    /// How old it may be.
+    pub window: Time,
+}
+
+/// A voltage with everything that may be said about it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct JudgedVolts {
+    /// The value with its limit of error; infinite where no instrument stands for it.
+    pub bound: Bounded<Voltage>,
+    /// What is held against it.
+    pub validation: Validation,
+    /// What it says after that: `Dead` only when nothing is.
+    pub liveness: Liveness,
+}
+
+/// A current with everything that may be said about it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct JudgedAmps {
+    /// The value with its limit of error; infinite where no instrument stands for it.
+    pub bound: Bounded<Current>,
+    /// What is held against it.
+    pub validation: Validation,
+    /// What it says after that: `NoLoad` only when nothing is.
+    pub loading: Loading,
+}
+
+/// An insulation resistance with everything that may be said about it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct JudgedOhms {
+    /// The value with its limit of error; infinite where no instrument stands for it.
+    pub bound: Bounded<Impedance>,
+    /// What is held against it.
+    pub validation: Validation,
+}
+
+/// Judges a voltage. `instrument` is what the job knows of the instrument it names.
+pub fn judge_volts(
+    reading: &VoltsReading,
+    instrument: Option<&Instrument>,
+    moment: Moment<'_>,
+    rules: &RuleSheet,
+) -> JudgedVolts {
+    let mut validation = Validation::default();
+    let known = known(&mut validation, instrument, &reading.instrument);
+    let shown = reading.volts.to_f64();
+    if reading.between.0 == reading.between.1 {
+        validation.refused.insert(Refusal::NotAPair);
+    }
+    let reads_volts = |class| {
+        matches!(
+            class,
+            InstrumentClass::TwoPoleTester
+                | InstrumentClass::LowImpedanceVoltmeter
+                | InstrumentClass::DigitalMultimeter
+        )
+    };
+    let category = match reading.place {
+        Place::KnownSource { .. } => None,
+        Place::MeterBase { .. } | Place::PadBus { .. } | Place::LiftedLegs { .. } => {
+            Some(rules.category_at_lugs)
+        }
+    };
+    check(&mut validation, known, shown, reads_volts, category, moment, rules);
+    let bound = known.map_or(
+        Bounded { value: volts(shown), limit_of_error: volts(f64::INFINITY) },
+        |instrument| instrument.volts_of(reading),
+    );
+    let at_face = Bounded { value: volts(shown), limit_of_error: volts(0.0) };
+    let said = liveness(if known.is_some() { bound } else { at_face }, rules);
+    let low_impedance = known.is_some_and(|i| i.class != InstrumentClass::DigitalMultimeter);
+    if said != Liveness::Live && known.is_some() && !low_impedance {
+        validation.doubtful.insert(Doubt::HighImpedance);
+    }
+    let liveness = match said {
+        Liveness::Dead if !validation.is_accepted() => Liveness::Undecided,
+        said => said,
+    };
+    JudgedVolts { bound, validation, liveness }
+}
+
+/// Judges a current. A zero counts only beside a load that the same clamp read within the window:
+/// `others` are the readings of the job among which such a one is looked for.
+pub fn judge_amps(
+    reading: &AmpsReading,
+    instrument: Option<&Instrument>,
+    others: &[Taken<AmpsReading>],
+    system: Option<VoltageSystem>,
+    moment: Moment<'_>,
+    rules: &RuleSheet,
+) -> JudgedAmps {
+    let mut validation = Validation::default();
+    let known = known(&mut validation, instrument, &reading.instrument);
+    let shown = reading.amps.to_f64();
+    if reading.conductor.is_none() {
+        validation.refused.insert(Refusal::WholeCable);
+    }
+    let reads_amps = |class| class == InstrumentClass::Clamp;
+    check(&mut validation, known, shown, reads_amps, Some(rules.category_at_lugs), moment, rules);
+    if system.is_some_and(|system| is_unit_slip(shown, system)) {
+        validation.doubtful.insert(Doubt::UnitSlip);
+    }
+    let bound = known.map_or(
+        Bounded { value: amps(shown), limit_of_error: amps(f64::INFINITY) },
+        |instrument| instrument.amps_of(reading, rules),
+    );
+    let at_face = Bounded { value: amps(shown), limit_of_error: amps(0.0) };
+    let said = loading(if known.is_some() { bound } else { at_face }, rules);
+    let witnessed = known.is_some_and(|instrument| {
+        others.iter().any(|other| {
+            other.reading.instrument == reading.instrument
+                && other.reading.conductor.is_some()
+                && loading(instrument.amps_of(&other.reading, rules), rules) == Loading::Loaded
+                && other.reading.amps <= instrument.range
+                && is_fresh(moment.now, &other.at, moment.window, rules)
+        })
+    });
+    if said == Loading::NoLoad && !witnessed {
+        validation.doubtful.insert(Doubt::ZeroUnproven);
+    }
+    let loading = match said {
+        Loading::NoLoad if !validation.is_accepted() => Loading::Undecided,
+        said => said,
+    };
+    JudgedAmps { bound, validation, loading }
+}
+
+/// Judges an insulation resistance, typed in megohms. It is taken with nothing live, so no category
+/// is asked for.
+pub fn judge_ohms(
+    reading: &OhmsReading,
+    instrument: Option<&Instrument>,
+    moment: Moment<'_>,
+    rules: &RuleSheet,
+) -> JudgedOhms {
+    let mut validation = Validation::default();
+    let known = known(&mut validation, instrument, &reading.instrument);
+    let shown = reading.megohms.to_f64();
+    if reading.between.0 == reading.between.1 {
+        validation.refused.insert(Refusal::NotAPair);
+    }
+    let reads_megohms = |class| class == InstrumentClass::InsulationTester;
+    check(&mut validation, known, shown, reads_megohms, None, moment, rules);
+    let limit = known.map_or(f64::INFINITY, |instrument| instrument.limit_of_error(shown, 0.0));
+    JudgedOhms {
+        bound: Bounded { value: ohms(shown * 1e6), limit_of_error: ohms(limit * 1e6) },
+        validation,
+    }
+}
+
+/// The instrument if it is the one named and its entry makes sense.
+fn known<'a>(
+    validation: &mut Validation,
+    instrument: Option<&'a Instrument>,
+    named: &InstrumentId,
+) -> Option<&'a Instrument> {
+    let known = instrument.filter(|i| i.id == *named && i.makes_sense());
+    if known.is_none() {
+        validation.refused.insert(Refusal::UnknownInstrument);
+    }
+    known
+}
+
+/// What is asked of every reading: the right kind, in range, category, calibration, shown to work,
+/// fresh.
+fn check(
+    validation: &mut Validation,
+    instrument: Option<&Instrument>,
+    shown: f64,
+    reads_it: impl Fn(InstrumentClass) -> bool,
+    category: Option<Category>,
+    moment: Moment<'_>,
+    rules: &RuleSheet,
+) {
+    let Validation { refused, doubtful } = validation;
+    if shown < 0.0 {
+        refused.insert(Refusal::Negative);
+    }
+    if !is_fresh(moment.now, moment.taken, moment.window, rules) {
+        doubtful.insert(Doubt::Stale);
+    }
+    let proven = moment
+        .proven
+        .is_some_and(|proven| is_fresh(moment.now, proven, rules.instrument_proven(), rules));
+    if !proven {
+        doubtful.insert(Doubt::NotProven);
+    }
+    let Some(instrument) = instrument else { return };
+    if !reads_it(instrument.class) {
+        refused.insert(Refusal::WrongInstrument);
+    }
+    if shown.abs() > instrument.range.to_f64() {
+        refused.insert(Refusal::OutsideRange);
+    }
+    let too_low = category.is_some_and(|least| {
+        instrument.category < least
+            || instrument.category_volts.to_f64() < f64::from(rules.category_at_lugs_volts)
+    });
+    if too_low {
+        refused.insert(Refusal::CategoryTooLow);
+    }
+    if moment.now.wall_ms > instrument.calibration_due_ms {
+        doubtful.insert(Doubt::CalibrationOverdue);
+    }
+}
+
+/// As many amps as some pair of the system has volts, within 5 %: 240 typed for amps.
+fn is_unit_slip(shown: f64, system: VoltageSystem) -> bool {
+    let nominal: &[f64] = match system {
+        VoltageSystem::Split120_240 => &[120.0, 240.0],
+        VoltageSystem::Delta120_240 => &[120.0, 208.0, 240.0],
+        VoltageSystem::Wye208 | VoltageSystem::Network208 => &[120.0, 208.0],
+        VoltageSystem::Wye480 => &[277.0, 480.0],
+        VoltageSystem::Wye600 => &[347.0, 600.0],
+        VoltageSystem::Wye400 | VoltageSystem::Wye400Pen => &[230.0, 400.0],
+    };
+    nominal.iter().any(|nominal| (shown.abs() - nominal).abs() <= 0.05 * nominal)
+}
+
+#[cfg(test)]
+mod tests;
