@@ -149,8 +149,13 @@ impl<const N: usize> Block<N> {
     pub(crate) fn solve(&self) -> Option<[Complex64; N]> {
         let inverse = invert(self.y)?;
         let mut volts = [Complex64::ZERO; N];
-        for row in 0..N {
-            volts[row] = (0..N).map(|k| inverse[row][k] * self.j[k]).sum();
+        // The second round takes away what rounding left over in the first.
+        for _ in 0..2 {
+            let left = self.amps_in(volts);
+            for row in 0..N {
+                let mend: Complex64 = (0..N).map(|k| inverse[row][k] * left[k]).sum();
+                volts[row] -= mend;
+            }
         }
         Some(volts)
     }

@@ -1,0 +1,280 @@
+//! The secondary flow against closed forms worked by hand.
+
+use coldlug_field::conductor::{Conductor, Leg, Metal, Size, ohms_per_metre, reactance_per_metre};
+use coldlug_field::flow::{Pair, Place, Side, rms};
+use coldlug_field::habit::Habit;
+use coldlug_field::load::{Across, Appliance, Profile};
+use coldlug_field::network::Network;
+use coldlug_field::switching::{Switching, TestLoad};
+use coldlug_field::tester::{HIGH_IMPEDANCE_OHMS, LOW_IMPEDANCE_OHMS};
+use coldlug_field::world::{
+    CableSet, CustomerSource, End, LonLat, Pad, Section, Service, Sky, SourceKind, Start, World,
+};
+use num_complex::Complex64;
+use std::collections::BTreeMap;
+
+const HERE: LonLat = LonLat { lon: -30.2, lat: 41.6 };
+/// No path through earth worth the name.
+const INSULATED: f64 = 1e9;
+const LENGTH_M: f64 = 30.0;
+
+fn always(across: Across, amps: f64) -> Appliance {
+    Appliance {
+        name: "heater",
+        across,
+        amps,
+        power_factor: 1.0,
+        window_s: 100.0,
+        run_s: 100.0,
+        chance: 1.0,
+        key: 1,
+    }
+}
+
+fn service(id: &str, appliances: Vec<Appliance>) -> Service {
+    Service {
+        id: id.to_owned(),
+        plate: id.to_owned(),
+        meter: Some(format!("4{id}")),
+        at: HERE,
+        habit: Habit::LivedIn,
+        profile: Profile { appliances, ..Profile::default() },
+        unmetered_amps: 0.0,
+        sources: Vec::new(),
+        critical: None,
+        ground_ohms: INSULATED,
+    }
+}
+
+/// One 50 kVA pad of 2 % and X/R 1.5, one 30 m set of 4/0 aluminium for each service.
+fn world(services: Vec<Service>) -> World {
+    let mut sets = BTreeMap::new();
+    for (k, service) in services.iter().enumerate() {
+        let id = format!("S{}", k + 1);
+        let set = CableSet {
+            id: id.clone(),
+            from: Start::Pad { pad: "P".to_owned(), position: u8::try_from(k + 1).unwrap() },
+            to: End::Service(service.id.clone()),
+            sections: vec![Section { metal: Metal::Al, size: Size::Awg4o0, length_m: LENGTH_M }],
+            trench_picofarads: 600.0,
+        };
+        sets.insert(id, set);
+    }
+    let pad = Pad {
+        id: "P".to_owned(),
+        at: HERE,
+        tags: vec!["HK4172".to_owned()],
+        tag_characters_lost: 0,
+        sky: Sky::Open,
+        kva: 50.0,
+        percent_z: 2.0,
+        x_over_r: 1.5,
+        supply_volts: 120.0,
+        phase: "A",
+        ground_ohms: INSULATED,
+        sets: sets.keys().cloned().collect(),
+    };
+    World {
+        seed: 0,
+        name: "Bench".to_owned(),
+        pads: BTreeMap::from([("P".to_owned(), pad)]),
+        sets,
+        junctions: BTreeMap::new(),
+        services: services.into_iter().map(|s| (s.id.clone(), s)).collect(),
+        network: Network::default(),
+    }
+}
+
+fn transformer_ohms() -> (f64, f64) {
+    let base = 240.0 * 240.0 / 50_000.0 * 0.02;
+    let r = base / (1.0f64 + 1.5 * 1.5).sqrt();
+    (r, 1.5 * r)
+}
+
+fn cable_ohms() -> Complex64 {
+    let r = ohms_per_metre(Metal::Al, Size::Awg4o0) * LENGTH_M;
+    Complex64::new(r, reactance_per_metre(Size::Awg4o0) * LENGTH_M)
+}
+
+fn check_close(what: &str, is: f64, should_be: f64, within: f64) {
+    assert!((is - should_be).abs() <= within, "{what}: {is}, by hand {should_be}");
+}
+
+#[test]
+fn a_120_volt_load_draws_what_its_loop_lets_through() {
+    let world = world(vec![service("V1", vec![always(Across::LegToNeutral(Leg::L1), 12.5)])]);
+    let flow = world.flow("P", 0.0, &Switching::default()).unwrap();
+    // Half winding on the 120 V base: a quarter of the 240 V base ohms, 1.5 R and 1.2 X.
+    let (r, x) = transformer_ohms();
+    let loop_ohms =
+        Complex64::new(1.5 * r / 4.0, 1.2 * x / 4.0) + cable_ohms() * 2.0 + 120.0 / 12.5;
+    let amps = 120.0 / rms(loop_ohms);
+    check_close("leg 1", flow.sets["S1"].amps.leg(Leg::L1), amps, 1e-3);
+    check_close("neutral", rms(flow.sets["S1"].amps.neutral), amps, 1e-3);
+    check_close("leg 2", flow.sets["S1"].amps.leg(Leg::L2), 0.0, 1e-3);
+    check_close("base", flow.services["V1"].line.v1n(), amps * 9.6, 1e-2);
+}
+
+#[test]
+fn a_240_volt_load_draws_what_its_loop_lets_through() {
+    let world = world(vec![service("V1", vec![always(Across::LegToLeg, 20.0)])]);
+    let flow = world.flow("P", 0.0, &Switching::default()).unwrap();
+    let (r, x) = transformer_ohms();
+    let loop_ohms = Complex64::new(r, x) + cable_ohms() * 2.0 + 12.0;
+    let amps = 240.0 / rms(loop_ohms);
+    check_close("leg 1", flow.sets["S1"].amps.leg(Leg::L1), amps, 1e-3);
+    check_close("leg 2", flow.sets["S1"].amps.leg(Leg::L2), amps, 1e-3);
+    check_close("neutral", rms(flow.sets["S1"].amps.neutral), 0.0, 1e-3);
+    check_close("whole cable", flow.sets["S1"].amps.around(&Conductor::ALL), 0.0, 1e-6);
+}
+
+#[test]
+fn without_a_neutral_six_and_four_amps_share_240_volts_as_96_and_144() {
+    let world = world(vec![service(
+        "V1",
+        vec![
+            always(Across::LegToNeutral(Leg::L1), 6.0),
+            always(Across::LegToNeutral(Leg::L2), 4.0),
+        ],
+    )]);
+    let mut switching = Switching::default();
+    switching.lift("S1", Conductor::N);
+    let base = world.flow("P", 0.0, &switching).unwrap().services["V1"];
+    let scale = base.line.v12() / 240.0;
+    check_close("leg 1", base.line.v1n() / scale, 96.0, 0.01);
+    check_close("leg 2", base.line.v2n() / scale, 144.0, 0.01);
+}
+
+#[test]
+fn one_lifted_leg_is_fed_through_a_240_volt_load() {
+    let world = world(vec![service("V1", vec![always(Across::LegToLeg, 15.0)])]);
+    let mut switching = Switching::default();
+    switching.lift("S1", Conductor::L1);
+    let flow = world.flow("P", 0.0, &switching).unwrap();
+    let line = flow.services["V1"].line;
+    check_close("v1n", line.v1n(), 120.0, 1.0);
+    check_close("v2n", line.v2n(), 120.0, 1.0);
+    check_close("v12", line.v12(), 0.0, 1.0);
+    // The free end in the pad is as live.
+    check_close("free end", flow.sets["S1"].start.v1n(), 120.0, 1.0);
+    assert!(flow.sets["S1"].amps.leg(Leg::L1) <= 0.0);
+    // With the main open the leg floats, and a low-impedance tester shows it dead.
+    switching.set_main_open("V1", true);
+    let place = Place::Base { service: "V1".to_owned(), side: Side::Line };
+    let pair = Pair::LegNeutral(Leg::L1);
+    let low = world.volts(&place, pair, LOW_IMPEDANCE_OHMS, 0.0, &switching).unwrap();
+    assert!(low < 2.0, "{low}");
+    let ghost = world.volts(&place, pair, HIGH_IMPEDANCE_OHMS, 0.0, &switching).unwrap();
+    assert!(ghost > 10.0, "{ghost}");
+}
+
+#[test]
+fn a_generator_behind_a_lifted_set_keeps_it_live() {
+    let mut with_generator = service("V1", vec![always(Across::LegToNeutral(Leg::L1), 5.0)]);
+    let generator = CustomerSource { kind: SourceKind::Generator, kw: 6.0, transfer_switch: false };
+    with_generator.sources.push(generator);
+    let mut world = world(vec![with_generator, service("V2", vec![always(Across::LegToLeg, 4.0)])]);
+    let mut switching = Switching::default();
+    switching.lift("S1", Conductor::L1);
+    switching.lift("S1", Conductor::L2);
+    let volts = |world: &World, switching: &Switching| {
+        world.flow("P", 0.0, switching).unwrap().services["V1"].line
+    };
+    assert!(volts(&world, &switching).v12() < 60.0);
+    switching.set_source("V1", 0, true);
+    assert!(volts(&world, &switching).v12() > 200.0);
+    // Shorted to neutral at the pad, the lifted ends are near zero whatever the generator does.
+    switching.set_shorted("S1", true);
+    let flow = world.flow("P", 0.0, &switching).unwrap();
+    assert!(flow.sets["S1"].start.v1n() < 1.0, "{}", flow.sets["S1"].start.v1n());
+    assert!(flow.sets["S1"].amps.leg(Leg::L1) > 20.0);
+    switching.set_shorted("S1", false);
+    // Its meter out, or a transfer switch: nothing comes back.
+    switching.set_meter_out("V1", true);
+    assert!(volts(&world, &switching).v12() < 60.0);
+    switching.set_meter_out("V1", false);
+    world.services.get_mut("V1").unwrap().sources[0].transfer_switch = true;
+    assert!(volts(&world, &switching).v12() < 60.0);
+}
+
+#[test]
+fn a_generator_feeds_a_dead_pad_and_its_primary() {
+    let mut with_generator = service("V1", Vec::new());
+    let generator = CustomerSource { kind: SourceKind::Generator, kw: 8.0, transfer_switch: false };
+    with_generator.sources.push(generator);
+    let world = world(vec![with_generator, service("V2", vec![always(Across::LegToLeg, 4.0)])]);
+    let mut switching = Switching::default();
+    switching.set_pad_dead("P", true);
+    let dead = world.flow("P", 0.0, &switching).unwrap();
+    check_close("primary", dead.primary_volts, 0.0, 1e-6);
+    check_close("neighbour", dead.services["V2"].line.v12(), 0.0, 1e-6);
+    switching.set_source("V1", 0, true);
+    let back = world.flow("P", 0.0, &switching).unwrap();
+    assert!(back.primary_volts > 6_000.0, "{}", back.primary_volts);
+    assert!(back.services["V2"].line.v12() > 200.0);
+}
+
+#[test]
+fn photovoltaics_push_back_and_stop_without_the_grid() {
+    let mut sunny = service("V1", Vec::new());
+    let pv = CustomerSource { kind: SourceKind::Pv, kw: 4.8, transfer_switch: false };
+    sunny.sources.push(pv);
+    let world = world(vec![sunny]);
+    let mut switching = Switching::default();
+    let amps =
+        |switching: &Switching| world.flow("P", 0.0, switching).unwrap().sets["S1"].amps.leg1.re;
+    // 4.8 kW at 240 V and 55 % sun: 11 A, flowing towards the pad.
+    check_close("pv", amps(&switching), -11.0, 0.01);
+    switching.set_source("V1", 0, false);
+    check_close("off", amps(&switching), 0.0, 0.01);
+    switching.set_source("V1", 0, true);
+    switching.set_pad_dead("P", true);
+    check_close("islanded", amps(&switching), 0.0, 1e-6);
+}
+
+#[test]
+fn a_pulled_meter_leaves_only_what_is_tapped_ahead_of_it() {
+    let mut tapped = service("V1", vec![always(Across::LegToNeutral(Leg::L2), 9.0)]);
+    tapped.unmetered_amps = 0.8;
+    let world = world(vec![tapped]);
+    let mut switching = Switching::default();
+    switching.set_meter_out("V1", true);
+    let flow = world.flow("P", 0.0, &switching).unwrap();
+    check_close("leg 1", flow.sets["S1"].amps.leg(Leg::L1), 0.8, 0.01);
+    check_close("leg 2", flow.sets["S1"].amps.leg(Leg::L2), 0.0, 1e-3);
+    // Across the jaws of leg 2 stands the line voltage, through the customer's load.
+    check_close("jaws", flow.services["V1"].across_jaws(Leg::L2), 120.0, 0.5);
+    check_close("load side", flow.services["V1"].load.v2n(), 0.0, 0.1);
+}
+
+#[test]
+fn a_known_load_is_seen_on_its_leg_and_set_alone() {
+    let world = world(vec![
+        service("V1", vec![always(Across::LegToNeutral(Leg::L1), 7.0)]),
+        service("V2", vec![always(Across::LegToNeutral(Leg::L1), 11.0)]),
+    ]);
+    let mut switching = Switching::default();
+    switching.plug_in(TestLoad::of_amps("V1", Leg::L2, 12.5));
+    let on = world.flow("P", 0.0, &switching).unwrap();
+    switching.switch_test_load("V1", false);
+    let off = world.flow("P", 0.0, &switching).unwrap();
+    let step = |set: &str, leg| on.sets[set].amps.leg(leg) - off.sets[set].amps.leg(leg);
+    check_close("its leg", step("S1", Leg::L2), 12.5, 0.3);
+    check_close("other leg", step("S1", Leg::L1), 0.0, 0.1);
+    check_close("other set", step("S2", Leg::L1), 0.0, 0.1);
+    check_close("other set", step("S2", Leg::L2), 0.0, 0.1);
+}
+
+#[test]
+fn part_of_the_neutral_current_returns_through_earth() {
+    let mut grounded = service("V1", vec![always(Across::LegToNeutral(Leg::L1), 20.0)]);
+    grounded.ground_ohms = 5.0;
+    let mut world = world(vec![grounded]);
+    world.pads.get_mut("P").unwrap().ground_ohms = 1.0;
+    let flow = world.flow("P", 0.0, &Switching::default()).unwrap();
+    let amps = &flow.sets["S1"].amps;
+    // Neutral of 30 m beside 6 ohm of earth: by the current divider.
+    let through_earth = rms(cable_ohms()) / (6.0 + cable_ohms().re) * amps.leg(Leg::L1);
+    check_close("earth", amps.around(&Conductor::ALL), through_earth, 1e-3);
+    assert!(through_earth > 0.02);
+}
