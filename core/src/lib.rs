@@ -6,6 +6,7 @@
 
 pub mod event;
 pub mod gate;
+pub mod mapsheet;
 pub mod plant;
 pub mod quantity;
 pub mod reading;

@@ -17,6 +17,27 @@ pub struct LonLat {
     pub lat_deg: f64,
 }
 
+/// A box on WGS84, degrees; it never crosses the date line.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Bounds {
+    /// Western edge.
+    pub west_deg: f64,
+    /// Southern edge.
+    pub south_deg: f64,
+    /// Eastern edge.
+    pub east_deg: f64,
+    /// Northern edge.
+    pub north_deg: f64,
+}
+
+impl Bounds {
+    /// True where the place is inside or on the edge.
+    pub fn hold(&self, place: LonLat) -> bool {
+        (self.west_deg..=self.east_deg).contains(&place.lon_deg)
+            && (self.south_deg..=self.north_deg).contains(&place.lat_deg)
+    }
+}
+
 /// Conductor metal.
 #[derive(
     Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
@@ -49,6 +70,8 @@ pub enum Device {
     LugPair,
     /// A meter in its base (derived from a service, never a feature).
     Meter,
+    /// A customer's service disconnect (derived from a service, never a feature).
+    Main,
     /// The disconnect of a customer's own source (derived from a service, never a feature).
     SourceDisconnect,
 }
@@ -109,6 +132,10 @@ pub struct Switch {
     pub position: Option<String>,
     /// The legs a lug pair joins.
     pub legs: Vec<Conductor>,
+    /// Volts to ground it is operated on, where the record has it.
+    pub voltage: Option<Voltage>,
+    /// Where it is drawn, where the record has it.
+    pub at: Option<LonLat>,
 }
 
 /// A primary cable.
@@ -155,6 +182,8 @@ pub struct Transformer {
     pub phase: Option<String>,
     /// The pad it stands in.
     pub pad: AssetId,
+    /// Where it is drawn, where the record has it.
+    pub at: Option<LonLat>,
 }
 
 /// A steel cabinet on its pad.
@@ -206,6 +235,8 @@ pub struct Set {
     pub length: Length,
     /// Parallel runs a leg.
     pub runs: u8,
+    /// Course, for drawing alone; empty where the record has none.
+    pub course: Vec<LonLat>,
 }
 
 /// How a service is metered.
@@ -286,17 +317,6 @@ pub struct Service {
     pub unmetered_loads: u16,
 }
 
-/// What a branch of the network is.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Branch {
-    /// Name of the switch, cable, transformer or set, or a derived name such as `V014/meter`.
-    pub id: AssetId,
-    /// One end.
-    pub from: NodeId,
-    /// The other end.
-    pub to: NodeId,
-}
-
 /// The whole record of one map sheet. Built by `mapsheet`, which refuses one that does not hold
 /// together.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -305,6 +325,10 @@ pub struct Plant {
     pub name: String,
     /// Edition of the sheet.
     pub edition: String,
+    /// The ground it covers; every coordinate lies inside.
+    pub bounds: Bounds,
+    /// True where the sheet describes no real place.
+    pub invented: bool,
     /// Feeders.
     pub sources: BTreeMap<AssetId, Source>,
     /// Everything that opens.

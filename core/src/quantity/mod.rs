@@ -18,6 +18,6 @@ pub use id::{
 pub use instant::{Age, Instant};
 pub use unit::{
     Current, Energy, Impedance, Length, Power, Ratio, Temperature, Time, Voltage, amps, celsius,
-    in_amps, in_celsius, in_metres, in_ohms, in_seconds, in_volts, kilovolt_amps, metres, ohms,
-    seconds, volts,
+    in_amps, in_celsius, in_kilovolt_amps, in_metres, in_ohms, in_seconds, in_volts, kilovolt_amps,
+    metres, ohms, seconds, volts,
 };

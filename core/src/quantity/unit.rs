@@ -65,6 +65,11 @@ pub fn kilovolt_amps(value: f64) -> Power {
     Power::new::<kilowatt>(value)
 }
 
+/// An apparent or real power as a number of kVA or kW.
+pub fn in_kilovolt_amps(value: Power) -> f64 {
+    value.get::<kilowatt>()
+}
+
 /// A conductor temperature from degrees Celsius.
 pub fn celsius(value: f64) -> Temperature {
     Temperature::new::<degree_celsius>(value)
