@@ -5,6 +5,7 @@
 //! listed in dependency order: each may use only those above it.
 
 pub mod event;
+pub mod form;
 pub mod gate;
 pub mod mapsheet;
 pub mod plant;

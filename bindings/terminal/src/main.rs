@@ -1,2 +1,53 @@
-//! x
-fn main() {}
+//! `coldlug`: the command line of dispatcher, engineer and auditor, and the demo.
+//!
+//! The terminal reads files, calls the core and prints. It holds no rule and no wording: what may
+//! be done is decided in the core, and what it is called is in the core's words.
+
+#![allow(dead_code, reason = "commands land one by one; this line goes with the last")]
+
+mod cli;
+mod command;
+mod exit;
+mod file;
+mod print;
+mod table;
+mod trouble;
+
+use std::{io::IsTerminal, process::ExitCode};
+
+use clap::Parser;
+
+use crate::{cli::Cli, exit::Exit, trouble::Trouble};
+
+fn main() -> ExitCode {
+    watch();
+    let cli = Cli::parse();
+    match command::run(&cli) {
+        Ok(exit) => exit.into(),
+        // Whoever read our output has seen enough; that is their choice and no error.
+        Err(Trouble::Output { source }) if source.kind() == std::io::ErrorKind::BrokenPipe => {
+            Exit::Yes.into()
+        }
+        Err(trouble) => {
+            let exit = trouble.exit();
+            let report = miette::Report::new(trouble);
+            // Standard error is the last place that is left to say it.
+            let _ = std::io::Write::write_fmt(&mut std::io::stderr(), format_args!("{report:?}\n"));
+            exit.into()
+        }
+    }
+}
+
+/// Diagnostics go to standard error, and only when asked for: `COLDLUG_LOG=debug`.
+fn watch() {
+    let filter = tracing_subscriber::EnvFilter::try_from_env("COLDLUG_LOG")
+        .unwrap_or_else(|_| tracing_subscriber::EnvFilter::new("warn"));
+    let started = tracing_subscriber::fmt()
+        .with_env_filter(filter)
+        .with_writer(std::io::stderr)
+        .with_ansi(std::io::stderr().is_terminal())
+        .without_time()
+        .try_init();
+    // A second start can only happen in tests; the first one stands.
+    drop(started);
+}

@@ -60,6 +60,18 @@ run-inside-stay = A switching run is done inside a stay of its doer.
 code-opened-matches-seal = The opened code is not the one that was sealed.
 switch-order = Switches go in the planned order.
 loop-point-measured = A loop point is closed only after it was measured open and in phase.
+one-event-one-id = Each thing written down has a name of its own.
+crew-only = Only people of this job's crew write on it, each in their own role.
+pressure-relieved-before-fuse = Relieve the tank's pressure before the fuse is drawn.
+tested-before-ground = Test dead before anything is grounded or shorted.
+proof-holds = The proof does not hold: its readings do not say what it claims.
+lifted-safe-before-handover = Test the lifted ends and short them to neutral before handing over.
+clearance-as-offered = A clearance is taken as it was offered, by whom it was offered to, once.
+abandonment-complete = An absent holder: two people, reasons, attempts to reach them, base seen clear and closed.
+lifted-before-landing = Only what was lifted is landed.
+live-proven-before-meter = Prove the supply live and healthy before the meter goes back in.
+deviation-by-second-person = A deviation needs a reason and a second person of the crew.
+correction-names-event = A correction names what it corrects, and its author may correct it.
 
 ## Readings: what is held against one, and what to do
 

@@ -1,0 +1,169 @@
+//! What can be typed.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+
+use crate::exit::HELP;
+
+/// Make one underground service dead, prove it, hand it over, take it back: checked from files.
+///
+/// Coldlug never switches anything. It keeps the evidence, does the arithmetic and says what is
+/// missing; the qualified worker, the utility's rules and the local code decide.
+#[derive(Debug, Parser)]
+#[command(name = "coldlug", version, after_help = HELP, arg_required_else_help = true)]
+pub(crate) struct Cli {
+    /// What to do.
+    #[command(subcommand)]
+    pub(crate) command: Command,
+    /// Print JSON; `coldlug schema` has its schema.
+    #[arg(long, global = true)]
+    pub(crate) json: bool,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Check a map sheet and list everything that is wrong with it.
+    Check {
+        /// The map sheet, GeoJSON.
+        map: PathBuf,
+    },
+    /// Judge the evidence of a job: ledger, candidates, verdict, settling tests.
+    Judge(Judge),
+    /// Find what to open so that no source reaches the work zone, and who goes out.
+    Plan(Plan),
+    /// Available fault current at the pad and at the meter base.
+    FaultCurrent(FaultCurrent),
+    /// Verify a record: chain, heads, signatures, manifest.
+    Verify {
+        /// The record, JSON Lines.
+        record: PathBuf,
+    },
+    /// Print the rule book: id, sentence, source, test.
+    Rules,
+    /// Print the JSON Schema of one JSON form; without a name, list the forms.
+    Schema {
+        /// Name of the form.
+        name: Option<String>,
+    },
+    /// Play two jobs on a made-up field, with a store on disk.
+    Demo(Demo),
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Judge {
+    /// The map sheet, GeoJSON.
+    #[arg(long)]
+    pub(crate) map: PathBuf,
+    /// The events of the job, JSON Lines: bare events or a record.
+    #[arg(long)]
+    pub(crate) events: PathBuf,
+    /// Judge as things stood right after this event (its id).
+    #[arg(long, value_name = "ENTRY")]
+    pub(crate) until: Option<String>,
+    /// The rule sheet, TOML; without it the conservative default.
+    #[arg(long)]
+    pub(crate) rules: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Plan {
+    /// The map sheet, GeoJSON.
+    #[arg(long)]
+    pub(crate) map: PathBuf,
+    /// The service that is to be made dead.
+    #[arg(long)]
+    pub(crate) service: String,
+    /// base-line-side, base-both-sides, pad-secondary, pad-primary or cable:FROM:TO.
+    #[arg(long)]
+    pub(crate) scope: String,
+    /// The events of the job; what was found in the field corrects the map.
+    #[arg(long)]
+    pub(crate) events: Option<PathBuf>,
+    /// The rule sheet, TOML; without it the conservative default.
+    #[arg(long)]
+    pub(crate) rules: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct FaultCurrent {
+    /// The map sheet, GeoJSON; with --service, instead of numbers.
+    #[arg(long, requires = "service", conflicts_with_all = ["kva", "percent_z"])]
+    pub(crate) map: Option<PathBuf>,
+    /// The service on the map sheet.
+    #[arg(long, requires = "map")]
+    pub(crate) service: Option<String>,
+    /// Transformer rating, kVA.
+    #[arg(long, required_unless_present = "map", requires = "percent_z")]
+    pub(crate) kva: Option<f64>,
+    /// Transformer impedance, percent.
+    #[arg(long, required_unless_present = "map", requires = "kva")]
+    pub(crate) percent_z: Option<f64>,
+    /// Transformer X/R.
+    #[arg(long)]
+    pub(crate) x_over_r: Option<f64>,
+    /// Primary voltage, phase to ground, volts.
+    #[arg(long, requires = "source_amps")]
+    pub(crate) primary_volts: Option<f64>,
+    /// Fault current of the primary at the transformer, amps; without it the source is infinite.
+    #[arg(long, requires = "primary_volts")]
+    pub(crate) source_amps: Option<f64>,
+    /// X/R of the primary.
+    #[arg(long, requires = "source_amps")]
+    pub(crate) source_x_over_r: Option<f64>,
+    /// Metal of the cable set: al or cu.
+    #[arg(long)]
+    pub(crate) metal: Option<String>,
+    /// Size of the hot legs, as the trade writes it: 1/0, 4/0, 350.
+    #[arg(long)]
+    pub(crate) size: Option<String>,
+    /// Size of the neutral; without it as the hot legs.
+    #[arg(long, requires = "size")]
+    pub(crate) neutral_size: Option<String>,
+    /// Length of the cable set, feet; without it only the pad is computed.
+    #[arg(long, requires_all = ["metal", "size"])]
+    pub(crate) feet: Option<f64>,
+    /// Parallel runs a leg.
+    #[arg(long, default_value_t = 1)]
+    pub(crate) runs: u8,
+    /// Conductor temperature, degrees Celsius; cold gives the maximum.
+    #[arg(long, default_value_t = 25.0)]
+    pub(crate) celsius: f64,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Demo {
+    /// Play once, print both outcomes, and end.
+    #[arg(long)]
+    pub(crate) once: bool,
+    /// Everything made up follows from this number: same seed, same bytes.
+    #[arg(long, default_value_t = 1)]
+    pub(crate) seed: u64,
+    /// Leave the map sheet, rule sheet, events, records and corrections here.
+    #[arg(long)]
+    pub(crate) out: Option<PathBuf>,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_command_line_holds_together() {
+        Cli::command().debug_assert();
+    }
+
+    #[test]
+    fn fault_current_takes_a_map_or_numbers_and_not_half_of_either() {
+        let parse = |tail: &str| {
+            Cli::try_parse_from(format!("coldlug fault-current {tail}").split_whitespace()).is_ok()
+        };
+        assert!(parse("--kva 25 --percent-z 1.6"));
+        assert!(parse("--map m.geojson --service V1 --json"));
+        assert!(!parse("--kva 25"));
+        assert!(!parse("--map m.geojson"));
+        assert!(!parse("--kva 25 --percent-z 1.6 --feet 100"));
+        assert!(!parse("--map m.geojson --service V1 --kva 25 --percent-z 1.6"));
+    }
+}

@@ -1,0 +1,28 @@
+//! One file a command.
+
+mod rules;
+mod schema;
+
+use coldlug_core::words::Words;
+
+use crate::{
+    cli::{Cli, Command},
+    exit::Exit,
+    print::Print,
+    trouble::Trouble,
+};
+
+/// Runs what was typed.
+pub(crate) fn run(cli: &Cli) -> Result<Exit, Trouble> {
+    let print = &mut Print::stdout();
+    let words = &Words::english().map_err(|e| Trouble::fault(format!("the sentences: {e}")))?;
+    match &cli.command {
+        Command::Rules => rules::run(words, cli.json, print),
+        Command::Schema { name } => schema::run(name.as_deref(), cli.json, print),
+        other => Err(Trouble::refused(
+            format!("{other:?}"),
+            "this command is not built yet",
+            "use one of the others",
+        )),
+    }
+}

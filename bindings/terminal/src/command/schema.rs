@@ -1,0 +1,56 @@
+//! `coldlug schema`: the JSON Schema of each JSON form, made from the types.
+
+use std::io::Write;
+
+use coldlug_core::form::RuleBookForm;
+use schemars::schema_for;
+use serde_json::Value;
+
+use crate::{exit::Exit, print::Print, table::Table, trouble::Trouble};
+
+/// A form that can be asked for.
+struct Form {
+    name: &'static str,
+    what: &'static str,
+    schema: fn() -> Value,
+}
+
+/// Every JSON form of the terminal.
+const FORMS: &[Form] = &[
+    Form { name: "event", what: "one line of an events file", schema: coldlug_core::event::schema },
+    Form {
+        name: "rule-book",
+        what: "answer of `rules --json`",
+        schema: || schema_for!(RuleBookForm).to_value(),
+    },
+];
+
+/// Prints one schema, or the list of forms.
+pub(crate) fn run<W: Write>(
+    name: Option<&str>,
+    json: bool,
+    print: &mut Print<W>,
+) -> Result<Exit, Trouble> {
+    let Some(name) = name else {
+        if json {
+            print.json(&FORMS.iter().map(|f| f.name).collect::<Vec<_>>())?;
+        } else {
+            let mut table = Table::new(["form", "what it is"]);
+            for form in FORMS {
+                table.row([form.name.to_owned(), form.what.to_owned()]);
+            }
+            print.table(&table)?;
+        }
+        return Ok(Exit::Yes);
+    };
+    let form = FORMS.iter().find(|f| f.name == name).ok_or_else(|| {
+        let known = FORMS.iter().map(|f| f.name).collect::<Vec<_>>().join(", ");
+        Trouble::refused(
+            format!("the form '{name}'"),
+            "there is no such form",
+            format!("ask for one of: {known}"),
+        )
+    })?;
+    print.json(&(form.schema)())?;
+    Ok(Exit::Yes)
+}

@@ -1,0 +1,8 @@
+//! The JSON forms of what the core answers: plain data with the unit in every name.
+//!
+//! A form is made from a core type and never read back into one. Each has a JSON Schema made from
+//! its type; tests hold every printed form to its schema.
+
+mod rule_book;
+
+pub use rule_book::{RuleBookForm, RuleForm};
