@@ -4,6 +4,7 @@
 //! sheet and a rule sheet; what goes out is a state, a verdict, a plan, a refusal. The modules are
 //! listed in dependency order: each may use only those above it.
 
+pub mod caution;
 pub mod event;
 pub mod form;
 pub mod gate;

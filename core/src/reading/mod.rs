@@ -26,5 +26,6 @@ pub use judge::{
     JudgedAmps, JudgedOhms, JudgedVolts, Moment, Standing, Validation, judge_amps, judge_ohms,
     judge_volts,
 };
+pub(crate) use reason::reasons;
 pub use reason::{Doubt, Refusal};
 pub use taken::{AmpsReading, OhmsReading, Place, Side, Taken, VoltsReading};

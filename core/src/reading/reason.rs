@@ -34,6 +34,8 @@ macro_rules! reasons {
         }
     };
 }
+pub(crate) use reasons;
+
 reasons! {
     /// Why a reading is not taken at all for anything but `live` or `loaded`.
     pub enum Refusal {

@@ -91,3 +91,19 @@ reading-breaks-circuit-law = It does not go with the other readings of this plac
 reading-zero-unproven = A zero proves nothing yet. Read a known load with this clamp, then this conductor again.
 circuit-law-broken = These voltages cannot be so together: a lead was open or misplaced. Treat all as live and read again.
 circuit-fed-through = Live. One leg is open and fed through a load from the other, or both leads sat on one leg.
+
+## Tailboard briefing
+
+brief-hazards = What can hurt here.
+brief-procedures = How the work is done, step by step.
+brief-precautions = Special precautions.
+brief-energy-control = What is opened, tested and grounded, and what stays hot.
+brief-protection = Gloves, clothing, approach distance.
+brief-premises = Which premises, and how they are known without the map.
+brief-neighbours = Who stays supplied from the same pad, and who goes out.
+brief-holder = Who takes the clearance, and how they are reached.
+brief-emergency = Where we are in words, who calls, who makes safe.
+brief-backfeed = The customer's own sources: known, or not ruled out.
+brief-open-pad = The cabinet is attended while open; elbows and bushings stay hot.
+brief-rotation = Phase rotation is found before anything is opened.
+brief-pen = Opening the PEN makes metalwork live.
