@@ -100,8 +100,8 @@ impl Conversion {
             }
             let (metal, size) = conductor(code);
             let id = short(&element.name);
-            let from_node = self.elbow(&from, &id);
-            let to_node = self.elbow(&to, &id);
+            let from_node = self.elbow(&from);
+            let to_node = self.elbow(&to);
             let (a, b) = (self.place(&from), self.place(&to));
             self.features.push(line(
                 "cable",
@@ -131,7 +131,7 @@ impl Conversion {
     }
 
     /// Where a primary line ends at a bus: behind an invented elbow where a transformer stands.
-    fn elbow(&mut self, bus: &str, line: &str) -> String {
+    fn elbow(&mut self, bus: &str) -> String {
         let at = self.place(bus);
         let Some(contains) = self.pads.get_mut(bus) else { return bus.to_owned() };
         let id = format!("inv-elbow-{}-{}", tail(bus), contains.len() + 1);
@@ -144,7 +144,7 @@ impl Conversion {
             at,
             json!({"from": node, "to": bus, "device": "elbow", "normally": "closed",
                    "rated_amps": 200, "load_break_amps": 200, "visible_break": true,
-                   "lockable": true, "pad": pad, "volts_nominal": 7200, "note": format!("end of {line}")}),
+                   "lockable": true, "pad": pad, "volts_nominal": 7200}),
         ));
         node
     }

@@ -11,8 +11,11 @@
     reason = "a test program: an expectation that fails is a test that fails"
 )]
 
+mod brute;
 mod convert;
 mod dss;
+mod network;
+mod plans;
 mod program;
 mod shapes;
 mod sheet;

@@ -64,6 +64,15 @@ pub(crate) const PARTS: &[Part] = &[
         ],
     },
     Part {
+        name: "entrances",
+        does: "map, events, rules and record: damaged or hostile, each refused with place and reason",
+        needs: &[],
+        steps: &[
+            PROGRAM,
+            Step::tests(&["test", "--package=coldlug-tests", "--test=entrances", "--locked"]),
+        ],
+    },
+    Part {
         name: "kill",
         does: "the demo killed at 50 seeded points and run again leaves the same records",
         needs: &[],
@@ -94,6 +103,7 @@ pub(crate) const PARTS: &[Part] = &[
         needs: &[Need::Venv],
         steps: &[
             PROGRAM,
+            Step::cargo(&["run", "--locked", "--package=coldlug-tests", "--example=field_cases"]),
             Step::pytest(&[
                 "-m",
                 "pytest",
