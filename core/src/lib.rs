@@ -6,6 +6,7 @@
 
 pub mod caution;
 pub mod event;
+pub mod fault_current;
 pub mod form;
 pub mod gate;
 pub mod mapsheet;
