@@ -10,6 +10,7 @@ mod command;
 mod exit;
 mod file;
 mod print;
+mod sheets;
 mod table;
 mod trouble;
 

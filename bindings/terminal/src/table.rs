@@ -15,12 +15,12 @@ pub(crate) struct Table {
 impl Table {
     /// An empty table with its column names.
     pub(crate) fn new<const N: usize>(head: [&str; N]) -> Self {
-        Self { head: head.map(str::to_owned).to_vec(), rows: Vec::new() }
+        Self { head: head.map(str::to_owned).into(), rows: Vec::new() }
     }
 
     /// Adds a row.
-    pub(crate) fn row<const N: usize>(&mut self, cells: [String; N]) {
-        self.rows.push(cells.to_vec());
+    pub(crate) fn row<const N: usize>(&mut self, cells: [&str; N]) {
+        self.rows.push(cells.map(str::to_owned).into());
     }
 
     /// The finished lines: head, rule, rows.
@@ -99,7 +99,7 @@ mod tests {
     #[test]
     fn long_cells_are_broken_between_words() {
         let mut table = Table::new(["step", "shown"]);
-        table.row(["1".into(), "word ".repeat(60)]);
+        table.row(["1", &"word ".repeat(60)]);
         let lines = table.lines();
         assert!(lines.iter().all(|l| l.chars().count() <= WIDTH), "{lines:#?}");
         assert_eq!(lines.join(" ").matches("word").count(), 60);

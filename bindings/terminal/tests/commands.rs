@@ -1,6 +1,7 @@
 //! The program as it is run: answers, exit codes, and no panic on whatever is typed.
 #![allow(
     clippy::expect_used,
+    clippy::panic,
     reason = "a test program: an expectation that fails is a test that fails"
 )]
 
@@ -42,4 +43,38 @@ fn bad_usage_is_2_and_names_what_to_do() {
 fn help_tells_the_exit_codes() {
     let help = coldlug(&["--help"]);
     assert!(String::from_utf8_lossy(&help.stdout).contains("Exit codes"));
+}
+
+/// The invented town as a map sheet in a file.
+fn town(dir: &std::path::Path) -> String {
+    let world = coldlug_field::town::hillside(1);
+    let sheet = coldlug_field::record::Record::true_of(&world).map_sheet(&world);
+    let path = dir.join("town.geojson");
+    std::fs::write(&path, sheet.to_string()).expect("written");
+    path.display().to_string()
+}
+
+fn json(out: &Output) -> serde_json::Value {
+    serde_json::from_slice(&out.stdout)
+        .unwrap_or_else(|e| panic!("{e}: {}", String::from_utf8_lossy(&out.stderr)))
+}
+
+#[test]
+fn a_whole_sheet_is_accepted_and_a_broken_one_refused_with_its_place() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let map = town(dir.path());
+    let answer = coldlug(&["check", &map, "--json"]);
+    assert_eq!(answer.status.code(), Some(0), "{}", String::from_utf8_lossy(&answer.stdout));
+    assert_eq!(json(&answer)["sheet"]["services"].as_u64().map(|n| n > 349), Some(true));
+
+    let text = std::fs::read_to_string(&map).expect("text");
+    let broken = dir.path().join("broken.geojson");
+    std::fs::write(&broken, text.replacen("\"volts_line_to_line\"", "\"volts\"", 1))
+        .expect("written");
+    let broken = broken.display().to_string();
+    let answer = coldlug(&["check", &broken, "--json"]);
+    assert_eq!(answer.status.code(), Some(1));
+    let findings = json(&answer)["findings"].clone();
+    assert!(findings.to_string().contains("volts_line_to_line"), "{findings}");
+    assert_eq!(code(&["check", "/nowhere/at-all"]), 4);
 }

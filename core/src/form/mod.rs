@@ -3,6 +3,8 @@
 //! A form is made from a core type and never read back into one. Each has a JSON Schema made from
 //! its type; tests hold every printed form to its schema.
 
+mod check;
 mod rule_book;
 
+pub use check::{CheckForm, SheetForm};
 pub use rule_book::{RuleBookForm, RuleForm};

@@ -1,5 +1,6 @@
 //! One file a command.
 
+mod check;
 mod rules;
 mod schema;
 
@@ -17,6 +18,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Exit, Trouble> {
     let print = &mut Print::stdout();
     let words = &Words::english().map_err(|e| Trouble::fault(format!("the sentences: {e}")))?;
     match &cli.command {
+        Command::Check { map } => check::run(map, cli.json, print),
         Command::Rules => rules::run(words, cli.json, print),
         Command::Schema { name } => schema::run(name.as_deref(), cli.json, print),
         other => Err(Trouble::refused(

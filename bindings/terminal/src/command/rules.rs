@@ -18,8 +18,8 @@ pub(crate) fn run<W: Write>(
         return Ok(Exit::Yes);
     }
     let mut table = Table::new(["rule", "sentence", "source", "test"]);
-    for rule in book.rules {
-        table.row([rule.id, rule.sentence, rule.source, rule.test]);
+    for rule in &book.rules {
+        table.row([&rule.id, &rule.sentence, &rule.source, &rule.test]);
     }
     print.table(&table)?;
     Ok(Exit::Yes)

@@ -2,7 +2,7 @@
 
 use std::io::Write;
 
-use coldlug_core::form::RuleBookForm;
+use coldlug_core::form::{CheckForm, RuleBookForm};
 use schemars::schema_for;
 use serde_json::Value;
 
@@ -37,7 +37,7 @@ pub(crate) fn run<W: Write>(
         } else {
             let mut table = Table::new(["form", "what it is"]);
             for form in FORMS {
-                table.row([form.name.to_owned(), form.what.to_owned()]);
+                table.row([form.name, form.what]);
             }
             print.table(&table)?;
         }
