@@ -9,6 +9,7 @@ pub mod event;
 pub mod fault_current;
 pub mod form;
 pub mod gate;
+pub mod log;
 pub mod mapsheet;
 pub mod plant;
 pub mod quantity;
