@@ -1,10 +1,13 @@
 //! Core's numbers against committed values that outside libraries gave; `references` derives those
-//! values anew, so that this file never compares core with itself.
+//! values anew, so that core is never compared with itself.
 #![allow(
     clippy::expect_used,
+    clippy::panic,
     reason = "a test program: an expectation that fails is a test that fails"
 )]
 
+use coldlug_core::plant::{LonLat, distance};
+use coldlug_core::quantity::in_metres;
 use coldlug_tests::places;
 use serde_json::Value;
 
@@ -16,6 +19,14 @@ fn distances() -> Vec<Value> {
 }
 
 #[test]
-fn there_are_distances_to_compare() {
-    assert!(distances().len() > 200);
+fn distances_are_those_of_geographiclib() {
+    let cases = distances();
+    assert!(cases.len() > 200, "only {} distances", cases.len());
+    for case in cases {
+        let number = |key: &str| case[key].as_f64().unwrap_or_else(|| panic!("no {key}: {case}"));
+        let place = |lon: &str, lat: &str| LonLat { lon_deg: number(lon), lat_deg: number(lat) };
+        let got = in_metres(distance(place("lon1", "lat1"), place("lon2", "lat2")));
+        // 1e-8 m: geographiclib's own editions differ by up to 2e-9 m.
+        assert!((got - number("metres")).abs() <= 1e-8, "{got} m, and {case}");
+    }
 }
