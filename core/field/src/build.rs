@@ -141,11 +141,15 @@ impl Builder {
         if let Some(list) = list {
             list.push(id.clone());
         }
+        let marked = self.draw.chance(0.1);
+        let mark = marked.then(|| self.unused(|draw| format!("M{:03}", draw.below(1_000))));
         let set = CableSet {
             id: id.clone(),
             from,
             to,
             sections: vec![Section { metal, size, length_m }],
+            mark_at_start: mark.clone(),
+            mark_at_end: mark,
             trench_picofarads: length_m * self.draw.between(5.0, 30.0),
         };
         self.world.sets.insert(id.clone(), set);

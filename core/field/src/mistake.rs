@@ -129,6 +129,23 @@ impl MistakeKind {
         Self::HiddenSplice,
     ];
 
+    /// Its stable id.
+    pub fn id(self) -> &'static str {
+        match self {
+            Self::WrongPad => "wrong-pad",
+            Self::SwappedTags => "swapped-tags",
+            Self::MissingService => "missing-service",
+            Self::ExtraService => "extra-service",
+            Self::WrongMetal => "wrong-metal",
+            Self::WrongSize => "wrong-size",
+            Self::WrongMeterNumber => "wrong-meter-number",
+            Self::SwappedMeters => "swapped-meters",
+            Self::PadMoved => "pad-moved",
+            Self::SwappedSets => "swapped-sets",
+            Self::HiddenSplice => "hidden-splice",
+        }
+    }
+
     /// Draws a mistake of this kind that changes the record and concerns a given service where
     /// it can. None when the record has no room for it (one pad only, no junction, ...).
     pub fn draw(self, record: &Record, service: &str, draw: &mut Draw) -> Option<Mistake> {

@@ -1,6 +1,7 @@
 //! Tags: what a person can make out of a painted tag after years of sun and salt.
 
-use crate::seed::{mix, unit_of};
+use crate::seed::{hash_text, mix, unit_of};
+use crate::world::{FieldError, World};
 
 /// What a person reads off a tag.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -25,6 +26,16 @@ pub fn read(painted: &str, lost: u32, wear: u64) -> TagRead {
     let pattern =
         painted.chars().enumerate().map(|(k, c)| if gone.contains(&k) { '?' } else { c }).collect();
     TagRead { pattern, upside_down: false }
+}
+
+impl World {
+    /// What can be made out of the newest tag of a pad, by anyone who looks at it upright. None
+    /// when it carries no tag.
+    pub fn tag_seen(&self, pad: &str) -> Result<Option<TagRead>, FieldError> {
+        let pad = self.pad(pad)?;
+        let wear = mix(self.seed, hash_text(&pad.id));
+        Ok(pad.tags.first().map(|tag| read(tag, pad.tag_characters_lost, wear)))
+    }
 }
 
 /// The same read by someone who sees the tag upside down: characters in reverse order, each as it
@@ -64,6 +75,17 @@ mod tests {
         let read = TagRead { pattern: "HM16-80".to_owned(), upside_down: false };
         assert_eq!(turned(&read).pattern, "08-91WH");
         assert!(turned(&read).upside_down);
+    }
+
+    #[test]
+    fn everyone_sees_the_same_gaps() {
+        let world = crate::town::hillside(3);
+        for pad in world.pads.values() {
+            let seen = world.tag_seen(&pad.id).unwrap().unwrap();
+            assert_eq!(seen, world.tag_seen(&pad.id).unwrap().unwrap());
+            let gaps = seen.pattern.chars().filter(|c| *c == '?').count();
+            assert_eq!(gaps, pad.tag_characters_lost as usize);
+        }
     }
 
     proptest! {

@@ -128,6 +128,10 @@ pub struct CableSet {
     pub to: End,
     /// Its stretches from start to end; more than one where an unmapped straight splice lies.
     pub sections: Vec<Section>,
+    /// The mark on it at its start, if someone marked it.
+    pub mark_at_start: Option<String>,
+    /// The mark on it at its far end; the same where it was marked rightly.
+    pub mark_at_end: Option<String>,
     /// Picofarads between each of its legs and the live cables in the same trench.
     pub trench_picofarads: f64,
 }

@@ -62,6 +62,8 @@ fn world(services: Vec<Service>) -> World {
             from: Start::Pad { pad: "P".to_owned(), position: u8::try_from(k + 1).unwrap() },
             to: End::Service(service.id.clone()),
             sections: vec![Section { metal: Metal::Al, size: Size::Awg4o0, length_m: LENGTH_M }],
+            mark_at_start: None,
+            mark_at_end: None,
             trench_picofarads: 600.0,
         };
         sets.insert(id, set);

@@ -7,10 +7,11 @@
 )]
 
 use coldlug_field::conductor::{Conductor, Leg, ohms_per_metre, reactance_per_metre};
-use coldlug_field::flow::{Amps, BaseFlow, PadFlow, Potentials, rms};
+use coldlug_field::flow::{Amps, BaseFlow, PadFlow, Pair, Place, Potentials, Side, rms};
 use coldlug_field::seed::stream;
 use coldlug_field::small::small;
 use coldlug_field::switching::{Switching, TestLoad};
+use coldlug_field::tester::{HIGH_IMPEDANCE_OHMS, LOW_IMPEDANCE_OHMS};
 use coldlug_field::world::{CableSet, End, Service, SourceKind, Start, World};
 use num_complex::Complex64;
 use proptest::prelude::*;
@@ -223,6 +224,49 @@ proptest! {
             for (other, base) in &flow.services {
                 if world.feeding_set(other).unwrap() != id {
                     prop_assert!(base.line.v1n() > 100.0, "{}", other);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_low_impedance_tester_shows_what_is_open_dead(seed: u64, t_s in 0.0..20_000.0f64) {
+        let world = small(seed);
+        for service in world.services.keys() {
+            let mut switching = Switching::default();
+            let set = world.feeding_set(service).unwrap();
+            switching.lift(set, Conductor::L1);
+            switching.lift(set, Conductor::L2);
+            // Mains open, so that nothing but the tester holds the conductors down.
+            for other in world.services_on(set).unwrap() {
+                switching.set_main_open(other, true);
+            }
+            let place = Place::Base { service: service.clone(), side: Side::Line };
+            for pair in [
+                Pair::LegNeutral(Leg::L1),
+                Pair::LegNeutral(Leg::L2),
+                Pair::LegLeg,
+                Pair::LegGround(Leg::L1),
+                Pair::NeutralGround,
+            ] {
+                let volts = world.volts(&place, pair, LOW_IMPEDANCE_OHMS, t_s, &switching).unwrap();
+                prop_assert!(volts < 4.0, "{} {:?} {}", service, pair, volts);
+            }
+        }
+    }
+
+    #[test]
+    fn an_instrument_hardly_loads_what_is_live(seed: u64, t_s in 0.0..20_000.0f64) {
+        let world = small(seed);
+        let switching = Switching::default();
+        for service in world.services.keys() {
+            let pad = world.pad_of(service).unwrap();
+            let line = world.flow(pad, t_s, &switching).unwrap().services[service].line;
+            for side in [Side::Line, Side::Load] {
+                let place = Place::Base { service: service.clone(), side };
+                for ohms in [LOW_IMPEDANCE_OHMS, HIGH_IMPEDANCE_OHMS] {
+                    let volts = world.volts(&place, Pair::LegLeg, ohms, t_s, &switching).unwrap();
+                    prop_assert!((volts - line.v12()).abs() < 0.1);
                 }
             }
         }
