@@ -36,7 +36,7 @@ fn bad_usage_is_2_and_names_what_to_do() {
     assert_eq!(code(&["no-such-command"]), 2);
     let unknown = coldlug(&["schema", "no-such-form"]);
     assert_eq!(unknown.status.code(), Some(2));
-    assert!(String::from_utf8_lossy(&unknown.stderr).contains("rule-book"));
+    assert!(String::from_utf8_lossy(&unknown.stderr).contains("rules"));
 }
 
 #[test]
@@ -77,4 +77,25 @@ fn a_whole_sheet_is_accepted_and_a_broken_one_refused_with_its_place() {
     let findings = json(&answer)["findings"].clone();
     assert!(findings.to_string().contains("volts_line_to_line"), "{findings}");
     assert_eq!(code(&["check", "/nowhere/at-all"]), 4);
+}
+
+#[test]
+fn fault_current_by_numbers_and_by_the_record() {
+    let numbers = "fault-current --kva 25 --percent-z 1.6 --metal al --size 4/0 --feet 100 --json";
+    let amps = json(&coldlug(&numbers.split(' ').collect::<Vec<_>>()));
+    // The same circuit in OpenDSS: 6510.41, 10018.25, 4633.47, 4221.28.
+    let near = |key: &str, want: f64| {
+        assert!((amps[key].as_f64().expect("a number") - want).abs() < 0.5, "{key}: {amps}");
+    };
+    near("pad_line_to_line_amps", 6510.41);
+    near("pad_line_to_neutral_amps", 10018.25);
+    near("meter_line_to_line_amps", 4633.47);
+    near("meter_line_to_neutral_amps", 4221.28);
+    let dir = tempfile::tempdir().expect("a folder");
+    let map = town(dir.path());
+    let by_map = json(&coldlug(&["fault-current", "--map", &map, "--service", "V014", "--json"]));
+    assert!(by_map["meter_line_to_line_amps"].as_f64().expect("a number") > 500.0, "{by_map}");
+    assert_eq!(by_map["conductor_celsius"].as_f64(), Some(25.0));
+    assert_eq!(code(&["fault-current", "--map", &map, "--service", "V999"]), 2);
+    assert_eq!(code(&["fault-current", "--kva", "nan", "--percent-z", "1.6"]), 2);
 }

@@ -4,7 +4,9 @@
 //! its type; tests hold every printed form to its schema.
 
 mod check;
+mod fault_current;
 mod rule_book;
 
 pub use check::{CheckForm, SheetForm};
+pub use fault_current::{FaultCurrentForm, FaultPathForm};
 pub use rule_book::{RuleBookForm, RuleForm};

@@ -1,6 +1,7 @@
 //! One file a command.
 
 mod check;
+mod fault_current;
 mod rules;
 mod schema;
 
@@ -19,6 +20,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Exit, Trouble> {
     let words = &Words::english().map_err(|e| Trouble::fault(format!("the sentences: {e}")))?;
     match &cli.command {
         Command::Check { map } => check::run(map, cli.json, print),
+        Command::FaultCurrent(args) => fault_current::run(args, cli.json, print),
         Command::Rules => rules::run(words, cli.json, print),
         Command::Schema { name } => schema::run(name.as_deref(), cli.json, print),
         other => Err(Trouble::refused(

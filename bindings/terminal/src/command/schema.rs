@@ -2,7 +2,7 @@
 
 use std::io::Write;
 
-use coldlug_core::form::{CheckForm, RuleBookForm};
+use coldlug_core::form::{CheckForm, FaultCurrentForm, RuleBookForm};
 use schemars::schema_for;
 use serde_json::Value;
 
@@ -17,9 +17,19 @@ struct Form {
 
 /// Every JSON form of the terminal.
 const FORMS: &[Form] = &[
+    Form {
+        name: "check",
+        what: "answer of `check --json`",
+        schema: || schema_for!(CheckForm).to_value(),
+    },
     Form { name: "event", what: "one line of an events file", schema: coldlug_core::event::schema },
     Form {
-        name: "rule-book",
+        name: "fault-current",
+        what: "answer of `fault-current --json`",
+        schema: || schema_for!(FaultCurrentForm).to_value(),
+    },
+    Form {
+        name: "rules",
         what: "answer of `rules --json`",
         schema: || schema_for!(RuleBookForm).to_value(),
     },
