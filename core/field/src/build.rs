@@ -128,12 +128,10 @@ impl Builder {
             End::Junction(id) => self.world.junctions.get(id).map(|j| j.at),
             End::Dead => None,
         };
-        // Cables bend and rise: a sixth longer than the straight line, and a tail at each end.
         let length_m = match (start, end) {
-            (Some(a), Some(b)) => metres_between(a, b) * 1.15 + 3.0,
-            _ => self.draw.between(8.0, 30.0),
+            (Some(a), Some(b)) => cable_metres(a, b),
+            _ => libm::round(self.draw.between(8.0, 30.0)),
         };
-        let length_m = libm::round(length_m * 10.0) / 10.0;
         let list = match &from {
             Start::Pad { pad, .. } => self.world.pads.get_mut(pad).map(|p| &mut p.sets),
             Start::Junction(id) => self.world.junctions.get_mut(id).map(|j| &mut j.sets),
@@ -173,6 +171,12 @@ impl Builder {
         let north = self.draw.between(-north_m, north_m);
         moved(at, east, north)
     }
+}
+
+/// Metres of cable between two places: cables bend and rise, so a sixth longer than the straight
+/// line, and a tail at each end; to a tenth.
+pub(crate) fn cable_metres(a: LonLat, b: LonLat) -> f64 {
+    libm::round((metres_between(a, b) * 1.15 + 3.0) * 10.0) / 10.0
 }
 
 fn customer_sources(draw: &mut Draw) -> Vec<CustomerSource> {

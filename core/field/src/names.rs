@@ -3,11 +3,11 @@
 use crate::seed::Draw;
 
 const HEADS: [&str; 14] = [
-    "Vesk", "Orru", "Thlo", "Quen", "Ibra", "Mursk", "Sculv", "Tavo", "Zelm", "Drusk", "Ulvo",
+    "Vesk", "Orru", "Thlo", "Quen", "Ibra", "Murro", "Sculv", "Tavo", "Zelm", "Drovo", "Ulvo",
     "Kreth", "Nembo", "Fasko",
 ];
 const TAILS: [&str; 12] = [
-    "tund", "wyth", "mor", "ska", "lende", "brax", "vunn", "dree", "quill", "thorpa", "rusk",
+    "tund", "wyth", "mor", "erra", "lende", "brax", "vunn", "dree", "quill", "thorpa", "rusk",
     "zane",
 ];
 const STREETS: [&str; 6] = ["Steps", "Terrace", "Row", "Stairs", "Rise", "Path"];

@@ -17,7 +17,7 @@ use crate::wiring::{self, Out};
 use crate::world::{LonLat, World};
 
 /// Metres between pads along a terrace.
-const STEP_M: f64 = 46.0;
+const STEP_M: f64 = 38.0;
 /// Metres between terraces.
 const RISE_M: f64 = 54.0;
 

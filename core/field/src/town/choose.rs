@@ -1,5 +1,7 @@
 //! Who the demonstration's jobs are for.
 
+use crate::build::cable_metres;
+use crate::fix::moved;
 use crate::habit::Habit;
 use crate::world::{End, World};
 
@@ -54,6 +56,22 @@ pub(super) fn prepare(world: &mut World) {
                 service.plate = format!("Boathouse, {quay}");
             }
         }
+        if pad == BOATHOUSE_PAD {
+            move_to_the_water(world, &id);
+        }
+    }
+}
+
+/// Puts a service on the seaward side of its pad, its cable with it.
+fn move_to_the_water(world: &mut World, service: &str) {
+    let Ok(set) = world.feeding_set(service).map(str::to_owned) else { return };
+    let Some(from) = world.pads.get(BOATHOUSE_PAD).map(|p| p.at) else { return };
+    let at = moved(from, -7.0, -24.0);
+    if let Some(service) = world.services.get_mut(service) {
+        service.at = at;
+    }
+    if let Some(section) = world.sets.get_mut(&set).and_then(|s| s.sections.first_mut()) {
+        section.length_m = cable_metres(from, at);
     }
 }
 
