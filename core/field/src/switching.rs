@@ -36,9 +36,9 @@ pub struct Switching {
     pub meters_out: BTreeSet<String>,
     /// Services whose main breaker is open.
     pub mains_open: BTreeSet<String>,
-    /// Conductors off their lugs at the pad, by set.
+    /// Conductors off their lugs where the set starts, in the pad or a pedestal; by set.
     pub lifted: BTreeMap<String, BTreeSet<Conductor>>,
-    /// Sets whose leg conductors are shorted to their neutral at the pad end.
+    /// Sets whose leg conductors are shorted to their neutral where they start.
     pub shorted: BTreeSet<String>,
     /// Pads with no supply: fuse drawn, or elbow parked.
     pub dead_pads: BTreeSet<String>,

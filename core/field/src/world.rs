@@ -337,7 +337,22 @@ impl World {
         }
     }
 
-    /// What a look at a set's lugs in the pad shows.
+    /// The pad that truly feeds a set, directly or through junctions.
+    pub fn pad_above(&self, set: &str) -> Result<&str, FieldError> {
+        let mut now = self.set(set)?;
+        for _ in 0..=MOST_SETS_IN_A_CHAIN {
+            let junction = match &now.from {
+                Start::Pad { pad, .. } => return Ok(pad),
+                Start::Junction(junction) => junction,
+            };
+            let ends_there = |s: &&CableSet| matches!(&s.to, End::Junction(to) if to == junction);
+            let unknown = || FieldError::UnknownJunction(junction.clone());
+            now = self.sets.values().find(ends_there).ok_or_else(unknown)?;
+        }
+        Err(FieldError::Loop(set.to_owned()))
+    }
+
+    /// What a look at the start of a set (its lugs in the pad) shows.
     pub fn look_at_pad(&self, set: &str) -> Result<Look, FieldError> {
         let sections = &self.set(set)?.sections;
         sections

@@ -56,10 +56,7 @@ pub(super) fn fold<'w>(
     if depth > DEEPEST {
         return Err(Some(FieldError::Loop(set.id.clone())));
     }
-    let lifted = match &set.from {
-        Start::Pad { .. } => moment.switching.lifted.get(id),
-        Start::Junction(_) => None,
-    };
+    let lifted = moment.switching.lifted.get(id);
     let live = live && lifted.is_none_or(std::collections::BTreeSet::is_empty);
     let mut far = insulation(set);
     couple_to_trench(&mut far, set, moment);

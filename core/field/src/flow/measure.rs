@@ -5,7 +5,7 @@ use super::{L1, L2, Moment, N, rms, solve};
 use crate::block::Block;
 use crate::conductor::Leg;
 use crate::switching::Switching;
-use crate::world::{FieldError, Start, World};
+use crate::world::{FieldError, World};
 use num_complex::Complex64;
 
 /// Where a voltage is measured.
@@ -16,7 +16,8 @@ pub enum Place {
         /// The pad.
         pad: String,
     },
-    /// On the pad ends of a set's conductors: the free ends where lifted.
+    /// On the conductors of a set where it starts, in a pad or a pedestal: the free ends where
+    /// lifted.
     SetStart {
         /// The set.
         set: String,
@@ -117,10 +118,7 @@ impl World {
     ) -> Result<f64, FieldError> {
         let pad = match place {
             Place::Bus { pad } => pad,
-            Place::SetStart { set } => match &self.set(set)?.from {
-                Start::Pad { pad, .. } => pad,
-                Start::Junction(_) => return Err(FieldError::UnknownSet(set.clone())),
-            },
+            Place::SetStart { set } => self.pad_above(set)?,
             Place::Base { service, .. } => self.pad_of(service)?,
         };
         if matches!(pair, Pair::Jaws(_)) && !matches!(place, Place::Base { .. }) {
