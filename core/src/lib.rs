@@ -12,6 +12,7 @@ pub mod gate;
 pub mod log;
 pub mod mapsheet;
 pub mod plant;
+pub mod proof;
 pub mod quantity;
 pub mod reading;
 pub mod rule_sheet;

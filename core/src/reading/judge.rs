@@ -10,12 +10,13 @@ use serde::{Deserialize, Serialize};
 
 use super::{
     AmpsReading, Category, Doubt, Instrument, InstrumentClass, Liveness, Loading, OhmsReading,
-    Place, Refusal, Taken, VoltsReading, fresh::is_fresh, liveness, loading,
+    Place, Refusal, Side, Taken, VoltsReading, fresh::is_fresh, liveness, loading,
 };
 use crate::{
-    plant::VoltageSystem,
+    plant::{Pair, VoltageSystem},
     quantity::{
-        Bounded, Current, Impedance, Instant, InstrumentId, Time, Voltage, amps, ohms, volts,
+        Bounded, Current, Impedance, Instant, InstrumentId, Time, Voltage, amps, in_volts, ohms,
+        volts,
     },
     rule_sheet::RuleSheet,
 };
@@ -120,7 +121,7 @@ pub fn judge_volts(
     let mut validation = Validation::default();
     let known = known(&mut validation, instrument, &reading.instrument);
     let shown = reading.volts.to_f64();
-    if reading.between.0 == reading.between.1 {
+    if !is_a_pair(reading) {
         validation.refused.insert(Refusal::NotAPair);
     }
     let reads_volts = |class| {
@@ -282,15 +283,25 @@ fn check(
 
 /// As many amps as some pair of the system has volts, within 5 %: 240 typed for amps.
 fn is_unit_slip(shown: f64, system: VoltageSystem) -> bool {
-    let nominal: &[f64] = match system {
-        VoltageSystem::Split120_240 => &[120.0, 240.0],
-        VoltageSystem::Delta120_240 => &[120.0, 208.0, 240.0],
-        VoltageSystem::Wye208 | VoltageSystem::Network208 => &[120.0, 208.0],
-        VoltageSystem::Wye480 => &[277.0, 480.0],
-        VoltageSystem::Wye600 => &[347.0, 600.0],
-        VoltageSystem::Wye400 | VoltageSystem::Wye400Pen => &[230.0, 400.0],
+    let near = |pair| {
+        system.expected(pair).is_some_and(|nominal| {
+            let nominal = in_volts(nominal);
+            nominal > 0.0 && (shown.abs() - nominal).abs() <= 0.05 * nominal
+        })
     };
-    nominal.iter().any(|nominal| (shown.abs() - nominal).abs() <= 0.05 * nominal)
+    system.pairs_to_test().into_iter().any(near)
+}
+
+/// Whether the leads were on two conductors; across a pair of jaws, on the two sides of one leg.
+fn is_a_pair(reading: &VoltsReading) -> bool {
+    let Pair(one, other) = reading.between;
+    match reading.place {
+        Place::MeterBase { side: Side::AcrossJaws, .. } => one == other && one.is_leg(),
+        Place::MeterBase { .. }
+        | Place::PadBus { .. }
+        | Place::LiftedLegs { .. }
+        | Place::KnownSource { .. } => one != other,
+    }
 }
 
 #[cfg(test)]

@@ -18,7 +18,7 @@ pub enum Side {
     Line,
     /// Towards the customer.
     Load,
-    /// From the line jaw to the load jaw of the same leg.
+    /// From the line jaw to the load jaw of the same leg: the pair is that leg twice.
     AcrossJaws,
 }
 

@@ -107,3 +107,49 @@ brief-backfeed = The customer's own sources: known, or not ruled out.
 brief-open-pad = The cabinet is attended while open; elbows and bushings stay hot.
 brief-rotation = Phase rotation is found before anything is opened.
 brief-pen = Opening the PEN makes metalwork live.
+
+## Proof of dead: what it lacks
+
+dead-tester-before = Show the tester live on a known source before the first point.
+dead-tester-after = Show the tester live on a known source again after the last point.
+dead-too-long = The proof took too long: begin again with the tester.
+dead-point-not-read = A point was not read.
+dead-point-other-tester = A point was read with another tester: one tester reads them all.
+dead-point-undecided = Neither dead nor live: treat it as live, and read again at low impedance.
+dead-point-not-counted = It reads dead, but the reading does not count.
+dead-point-outside-checks = Read outside the two tester checks: read again between them.
+dead-circuit-law = These readings do not go together: a lead was open or misplaced. Read them again.
+
+## Something is live that should be dead: stop, and what is most likely
+
+live-wrong-set = Stop: live. Most likely another set feeds this base.
+live-fed-through-load = Stop: live. Most likely one leg is open and fed through a load from the other.
+live-leg-not-open = Stop: live. Most likely a leg or a parallel run is not lifted.
+live-customer-source = Stop: live. Most likely a source of the customer's feeds back.
+live-open-neutral = Stop: live. Most likely the neutral is open or bad somewhere.
+live-lifted-fed = Stop: live. The lifted conductors are fed from the other end, or are another set's.
+live-other-source = Stop: live. Something else feeds this: find it first.
+
+## One leg at a time
+
+leg-confirmed = Exactly the lifted leg died, and the bus lives.
+leg-other-died = Another leg died than was lifted: the set is right, its marks are crossed. Mark the legs anew.
+leg-nothing-died = The lifted leg still lives at the base: this is the wrong set. Put it back.
+leg-more-died = More died than was lifted. Stop and find out why.
+leg-fed-through = The lifted leg lives through a load. Open the main and read again.
+leg-bus-dead = The bus of the pad is dead: the feeder may have gone. Nothing was shown.
+leg-base-dead-before = The base was dead before anything was lifted. Nothing was shown.
+leg-other-operation = Something else was operated in between. Nothing was shown.
+leg-check-missing = The check of this leg is not complete.
+
+## Proof by opening
+
+opening-base-dead-before = The base was dead before the opening: it proves nothing.
+opening-other-operation = Something else was operated in between: the opening proves nothing.
+opening-bus-dead = The bus of the pad is dead: the feeder may have gone. The opening proves nothing.
+opening-base-live-after = The base is live after the opening: another set feeds it.
+opening-other-zone = This proof of dead is of another place.
+opening-nothing-opened = Nothing was opened yet.
+opening-base-live-before = Read every leg of the base live before opening.
+opening-bus-live-after = Read every leg of the pad's bus live after the base was read dead.
+opening-dead-after = Prove the base dead after the opening.

@@ -84,6 +84,17 @@ fn what_no_instrument_shows_is_refused() {
 }
 
 #[test]
+fn across_jaws_is_one_leg_on_two_sides() {
+    let case = Case::good();
+    let judged = case.judge(&reading(base(Side::AcrossJaws), L1, L1, "0"));
+    assert_eq!(judged.liveness, Liveness::Dead);
+    for (one, other) in [(L1, L2), (N, N)] {
+        let judged = case.judge(&reading(base(Side::AcrossJaws), one, other, "0"));
+        assert_eq!(judged.validation.ids(), ["reading-not-a-pair"]);
+    }
+}
+
+#[test]
 fn another_instruments_entry_stands_for_nothing() {
     let mut case = Case::good();
     case.tester.id = InstrumentId::new("T2").unwrap();
