@@ -5,6 +5,7 @@
 //! listed in dependency order: each may use only those above it.
 
 pub mod caution;
+pub mod clearance;
 pub mod event;
 pub mod fault_current;
 pub mod form;

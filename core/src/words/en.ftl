@@ -153,3 +153,24 @@ opening-nothing-opened = Nothing was opened yet.
 opening-base-live-before = Read every leg of the base live before opening.
 opening-bus-live-after = Read every leg of the pad's bus live after the base was read dead.
 opening-dead-after = Prove the base dead after the opening.
+
+## Clearances: why an act is refused (holder-releases stands among the rules)
+
+clearance-unknown = There is no clearance of this name.
+clearance-name-taken = This name was used before: a new offer has a new name.
+clearance-not-offered = It is not on offer any more.
+clearance-not-held = Nobody holds it.
+clearance-other-person = It was offered to somebody else.
+clearance-desk-only = It was offered by link: only the desk moves it.
+clearance-not-by-link = It was not offered by link: there is no link to end.
+clearance-proof-stale = The proof of dead is too old to offer on: prove it again.
+clearance-other-proof = This is not the proof it was offered on.
+clearance-other-zone = The holder's test is of another place.
+clearance-bad-hash = The record's hash is damaged: show the record again.
+clearance-same-holder = It is passed to the one who holds it already.
+clearance-second-person = Abandoning takes two people, neither of them its holder.
+clearance-reason = Say why.
+clearance-attempts = Too few attempts to reach the holder are on record: try again, and write each down.
+clearance-look-for-people = Look for people at the base first.
+clearance-seen-clear = See the base clear first.
+clearance-base-closed = Close the base first.
