@@ -96,6 +96,14 @@ mod tests {
         }
 
         #[test]
+        fn heavy_neighbours_do_not_push_it_over_its_limit(seed: u64, draw: u64, amps in 0.0..5.0f64) {
+            let sound = Clamp::sound(&mut stream(seed, "clamp"));
+            let clamp = Clamp { pickup_share: 0.01, ..sound };
+            let shown = clamp.read(amps, 400.0, draw);
+            prop_assert!((shown - amps).abs() <= clamp.limit(shown) + 1e-9);
+        }
+
+        #[test]
         fn a_faulted_clamp_lies(seed: u64, draw: u64, amps in 5.0..100.0f64) {
             let clamp = Clamp::sound(&mut stream(seed, "clamp"));
             for fault in [ClampFault::StuckAtZero, ClampFault::GainOff(0.4), ClampFault::JawOpen] {

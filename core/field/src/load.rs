@@ -164,6 +164,16 @@ mod tests {
     }
 
     #[test]
+    fn it_starts_at_another_moment_in_each_window() {
+        let kettle = kettle(600.0, 60.0, 1.0, 9);
+        let start = |window: i32| (0..600).find(|s| kettle.runs_at(f64::from(window * 600 + s)));
+        let starts: Vec<i32> = (0..20).map(|w| start(w).unwrap()).collect();
+        assert!(starts.iter().all(|s| *s <= 540), "{starts:?}");
+        let apart: std::collections::BTreeSet<&i32> = starts.iter().collect();
+        assert!(apart.len() > 15, "{starts:?}");
+    }
+
+    #[test]
     fn a_chance_of_a_third_runs_in_a_third_of_windows() {
         let kettle = kettle(100.0, 100.0, 1.0 / 3.0, 4);
         let on = (0..3_000).filter(|w| kettle.runs_at(f64::from(*w) * 100.0 + 50.0)).count();

@@ -14,7 +14,8 @@ use coldlug_field::network::Network;
 use coldlug_field::switching::{Switching, TestLoad};
 use coldlug_field::tester::{HIGH_IMPEDANCE_OHMS, LOW_IMPEDANCE_OHMS};
 use coldlug_field::world::{
-    CableSet, CustomerSource, End, LonLat, Pad, Section, Service, Sky, SourceKind, Start, World,
+    CableSet, CustomerSource, End, FieldError, LonLat, Pad, Section, Service, Sky, SourceKind,
+    Start, World,
 };
 use num_complex::Complex64;
 use std::collections::BTreeMap;
@@ -124,6 +125,56 @@ fn a_120_volt_load_draws_what_its_loop_lets_through() {
 }
 
 #[test]
+fn the_transformer_drops_by_its_half_winding_factors() {
+    let world = world(vec![service("V1", vec![always(Across::LegToNeutral(Leg::L1), 60.0)])]);
+    let flow = world.flow("P", 0.0, &Switching::default()).unwrap();
+    let amps = flow.transformer.leg1;
+    let (r, x) = transformer_ohms();
+    // R and X are ohms at 240 V, so a quarter of them at 120 V: leg to neutral 1.5 R and 1.2 X;
+    // the primary's part of that, 0.5 R and 0.8 X, is felt by the other half with its own sign.
+    let own = (120.0 - (flow.bus.l1 - flow.bus.n)) / amps;
+    let other = (-120.0 - (flow.bus.l2 - flow.bus.n)) / amps;
+    check_close("own r", own.re, 1.5 * r / 4.0, 1e-6);
+    check_close("own x", own.im, 1.2 * x / 4.0, 1e-6);
+    check_close("other r", other.re, -0.5 * r / 4.0, 1e-6);
+    check_close("other x", other.im, -0.8 * x / 4.0, 1e-6);
+}
+
+#[test]
+fn a_floating_leg_hangs_between_the_others_by_its_capacitances() {
+    let mut world = world(vec![service("V1", Vec::new())]);
+    world.sets.get_mut("S1").unwrap().trench_picofarads = 0.0;
+    let mut switching = Switching::default();
+    switching.lift("S1", Conductor::L1);
+    switching.set_meter_out("V1", true);
+    let line = world.flow("P", 0.0, &switching).unwrap().services["V1"].line;
+    // 60 pF/m to the other leg, 120 pF/m to the neutral: a third of 120 V.
+    check_close("ghost", line.v1n(), 40.0, 0.1);
+    // A tester collapses the ghost where it is connected, not across the open jaws.
+    let volts = |side, ohms| {
+        let place = Place::Base { service: "V1".to_owned(), side };
+        world.volts(&place, Pair::LegNeutral(Leg::L1), ohms, 0.0, &switching).unwrap()
+    };
+    assert!(volts(Side::Line, LOW_IMPEDANCE_OHMS) < 1.0);
+    assert!(volts(Side::Line, HIGH_IMPEDANCE_OHMS) > 30.0);
+    assert!(volts(Side::Load, HIGH_IMPEDANCE_OHMS) < 1.0);
+    let free_end = Place::SetStart { set: "S1".to_owned() };
+    let at_pad =
+        |ohms| world.volts(&free_end, Pair::LegNeutral(Leg::L1), ohms, 0.0, &switching).unwrap();
+    assert!(at_pad(LOW_IMPEDANCE_OHMS) < 1.0);
+    assert!(at_pad(HIGH_IMPEDANCE_OHMS) > 30.0);
+}
+
+#[test]
+fn jaws_are_at_a_base_only() {
+    let world = world(vec![service("V1", Vec::new())]);
+    let bus = Place::Bus { pad: "P".to_owned() };
+    let jaws = Pair::Jaws(Leg::L1);
+    let refused = world.volts(&bus, jaws, LOW_IMPEDANCE_OHMS, 0.0, &Switching::default());
+    assert_eq!(refused, Err(FieldError::NoSuchPair));
+}
+
+#[test]
 fn a_240_volt_load_draws_what_its_loop_lets_through() {
     let world = world(vec![service("V1", vec![always(Across::LegToLeg, 20.0)])]);
     let flow = world.flow("P", 0.0, &Switching::default()).unwrap();
@@ -203,6 +254,33 @@ fn a_generator_behind_a_lifted_set_keeps_it_live() {
     switching.set_meter_out("V1", false);
     world.services.get_mut("V1").unwrap().sources[0].transfer_switch = true;
     assert!(volts(&world, &switching).v12() < 60.0);
+    // Transferred, the house draws nothing from its set.
+    let flow = world.flow("P", 0.0, &Switching::default()).unwrap();
+    check_close("not transferred", flow.sets["S1"].amps.leg(Leg::L1), 5.0, 0.1);
+    let mut running = Switching::default();
+    running.set_source("V1", 0, true);
+    let flow = world.flow("P", 0.0, &running).unwrap();
+    check_close("transferred", flow.sets["S1"].amps.leg(Leg::L1), 0.0, 1e-3);
+}
+
+#[test]
+fn behind_an_open_base_the_customers_generator_is_on_the_load_side() {
+    let mut with_generator = service("V1", vec![always(Across::LegToNeutral(Leg::L1), 5.0)]);
+    let generator = CustomerSource { kind: SourceKind::Generator, kw: 6.0, transfer_switch: false };
+    with_generator.sources.push(generator);
+    let world = world(vec![with_generator]);
+    let mut switching = Switching::default();
+    switching.set_meter_out("V1", true);
+    switching.set_source("V1", 0, true);
+    switching.lift("S1", Conductor::L1);
+    switching.lift("S1", Conductor::L2);
+    let base = world.flow("P", 0.0, &switching).unwrap().services["V1"];
+    assert!(base.load.v1n() > 105.0 && base.load.v2n() > 105.0 && base.load.v12() > 220.0);
+    assert!(base.across_jaws(Leg::L1) > 60.0 && base.across_jaws(Leg::L2) > 60.0);
+    // With the main open, not even there.
+    switching.set_main_open("V1", true);
+    let base = world.flow("P", 0.0, &switching).unwrap().services["V1"];
+    assert!(base.load.v1n() < 1.0 && base.load.v2n() < 1.0);
 }
 
 #[test]
@@ -238,6 +316,10 @@ fn photovoltaics_push_back_and_stop_without_the_grid() {
     switching.set_source("V1", 0, true);
     switching.set_pad_dead("P", true);
     check_close("islanded", amps(&switching), 0.0, 1e-6);
+    switching.set_pad_dead("P", false);
+    switching.set_meter_out("V1", true);
+    let base = world.flow("P", 0.0, &switching).unwrap().services["V1"];
+    check_close("meter out", base.load.v12(), 0.0, 1e-6);
 }
 
 #[test]

@@ -177,6 +177,13 @@ proptest! {
         for service in world.services.keys() {
             prop_assert_eq!(drawn.pad_of(service).unwrap(), world.pad_of(service).unwrap());
         }
+        for junction in world.junctions.values().filter(|j| j.id.starts_with('B')) {
+            for (k, set) in junction.sets.iter().enumerate() {
+                let service = world.services_on(set).unwrap()[0];
+                let truly = world.feeding_set(service).unwrap();
+                prop_assert_eq!(drawn.feeding_set(service).unwrap() == truly, k == 0);
+            }
+        }
         let told = Record::true_of(&world);
         for service in world.services.keys() {
             prop_assert_eq!(told.feeding_set(service).unwrap(), world.feeding_set(service).unwrap());

@@ -76,6 +76,7 @@ fn connect_panel(block: &mut Block<3>, moment: &Moment<'_>, service: &Service, s
         let set = moment.switching.sources.get(&service.id).and_then(|s| s.get(&index));
         *set.unwrap_or(&rest)
     };
+    // A running source behind a transfer switch takes the house with it.
     let transferred = service
         .sources
         .iter()
@@ -100,10 +101,8 @@ fn connect_panel(block: &mut Block<3>, moment: &Moment<'_>, service: &Service, s
             SourceKind::Pv if supplied => {
                 block.drive(L2, L1, real(pv_amps(source, moment.t_s, index)));
             }
-            SourceKind::Generator | SourceKind::Battery if !source.transfer_switch => {
-                connect_generator(block, source);
-            }
-            _ => {}
+            SourceKind::Generator | SourceKind::Battery => connect_generator(block, source),
+            SourceKind::Pv => {}
         }
     }
 }
