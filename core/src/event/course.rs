@@ -104,12 +104,15 @@ pub struct VerdictShown {
     pub rules_edition: String,
 }
 
-/// `conflict-settled`: of two acts that cannot both stand, a person says which does.
+/// `conflict-settled`: an act is on record that the rules refused, and a person says whether it
+/// stands in the field.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ConflictSettled {
     /// The act that was kept as refused.
     pub refused: EventId,
+    /// Whether the field shows that it was done. The physical state then has it, without proof.
+    pub stands: bool,
     /// What is so in the field, in words.
     pub finding: String,
 }

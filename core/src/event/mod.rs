@@ -31,7 +31,7 @@ pub use measured::{
     InstrumentEntered, InstrumentProven, MarksPut, OhmsRead, PlacementMade, Shown, SightingMade,
     VoltsRead,
 };
-pub use opened::{Briefed, CrewMember, JobOpened, Role, Sha256Hex, Subject};
+pub use opened::{Briefed, CrewMember, JobOpened, Sha256Hex};
 pub use operation::{Answers, Bolt, Enclosure, Front, Operation, OperationDone};
 pub use premises::{
     Bypass, MeterPulled, MeterSet, OwnSources, StayBegun, StayEnded, StayWithdrawn,

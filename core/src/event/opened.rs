@@ -6,7 +6,8 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 
 use crate::{
-    gate::Scope,
+    caution::Subject,
+    gate::{Role, Scope},
     quantity::{AssetId, DeviceId, JobId, PersonId},
 };
 
@@ -62,22 +63,6 @@ impl JsonSchema for Sha256Hex {
     }
 }
 
-/// What a person is on the job.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
-)]
-#[serde(rename_all = "kebab-case")]
-pub enum Role {
-    /// Works in the cabinet and at the base.
-    Lineworker,
-    /// Works in the meter base under a clearance.
-    Electrician,
-    /// Prepares the job and answers contradictions.
-    Dispatcher,
-    /// Imports sheets and re-runs verdicts.
-    Engineer,
-}
-
 /// One person of the crew.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -111,35 +96,6 @@ pub struct JobOpened {
     pub rules_edition: String,
     /// Who works on it.
     pub crew: Vec<CrewMember>,
-}
-
-/// What a tailboard briefing covers: the five subjects of 29 CFR 1910.269(c)(2).
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
-)]
-#[serde(rename_all = "kebab-case")]
-pub enum Subject {
-    /// Hazards of the job.
-    Hazards,
-    /// Work procedures.
-    Procedures,
-    /// Special precautions.
-    Precautions,
-    /// Controls of energy sources.
-    EnergyControls,
-    /// Protective equipment.
-    ProtectiveEquipment,
-}
-
-impl Subject {
-    /// All five.
-    pub const ALL: [Self; 5] = [
-        Self::Hazards,
-        Self::Procedures,
-        Self::Precautions,
-        Self::EnergyControls,
-        Self::ProtectiveEquipment,
-    ];
 }
 
 /// `briefed`: the tailboard briefing was held.

@@ -63,6 +63,12 @@ rules! {
     /// An event of a kind or version that is not known makes the job read-only.
     UnknownKindReadOnly = "unknown-kind-read-only" / "unknown_kind_read_only", never,
         "Design of the record: what cannot be read cannot be ruled out";
+    /// What an event names is on record before it.
+    NamedThingsThere = "named-things-there" / "named_things_there", never,
+        "Design of the record";
+    /// A closed job stays closed.
+    ClosedStaysClosed = "closed-stays-closed" / "closed_stays_closed", never,
+        "Design of the record: a new job for new work";
     /// An event's name is used once.
     OneEventOneId = "one-event-one-id" / "one_event_one_id", never,
         "Design of the record";
@@ -81,6 +87,9 @@ rules! {
     /// A sighting of a stay is made while the stay lasts.
     StayOpenForSightings = "stay-open-for-sightings" / "stay_open_for_sightings", never,
         "Identification rule: a stay begins and ends on record";
+    /// A stay is withdrawn whole, never single sightings of it.
+    StayWithdrawnWhole = "stay-withdrawn-whole" / "stay_withdrawn_whole", never,
+        "Identification rule: all that one person reports in one stay is one cause";
     /// A switching run lies inside one stay of its doer.
     RunInsideStay = "run-inside-stay" / "run_inside_stay", never,
         "Identification rule: where a run was done is its doer's report";
@@ -104,6 +113,16 @@ rules! {
     SelfContainedBelow300VoltsBeforePull =
         "self-contained-below-300-volts-before-pull" / "self_contained_below_300_volts_before_pull",
         never, "Trade review; NESC 410-1: 20 cal/cm2 and more at self-contained meters above 250 V";
+    /// A closed lever bypass is opened before the meter is pulled: else the pull interrupts nothing.
+    BypassOpenBeforePull = "bypass-open-before-pull" / "bypass_open_before_pull", never,
+        "Trade review: closed lever bypass";
+    /// A meter on current transformers stays: it takes another path, and a CT secondary is never
+    /// opened.
+    CtMeterStays = "ct-meter-stays" / "ct_meter_stays", never,
+        "Trade review: CT metering takes its test switch";
+    /// The main is open while the meter is set back.
+    MainOpenBeforeSet = "main-open-before-set" / "main_open_before_set", may,
+        "OSHA 1910.269(l)(12): close on load only what is made for it";
     /// Bolts, runs and meters of the set are asked before a leg is lifted.
     QuestionsBeforeLift = "questions-before-lift" / "questions_before_lift", never,
         "Trade review: shared bolts, parallel runs and several meters are facts asked for";
@@ -119,6 +138,9 @@ rules! {
     /// The meter is out before a leg is lifted.
     MeterOutBeforeLift = "meter-out-before-lift" / "meter_out_before_lift", never,
         "OSHA 1910.269(l)(12): break load only with what is made for it";
+    /// Only what was lifted is capped, restrained, tagged, shorted or landed.
+    LiftedFirst = "lifted-first" / "lifted_first", never,
+        "Physical state: a landed leg has no free end";
     /// Amps on every leg were read within the window before a leg is lifted.
     AmpsFreshBeforeLift = "amps-fresh-before-lift" / "amps_fresh_before_lift", never,
         "Common practice, no source: 5 minutes";
@@ -176,6 +198,9 @@ rules! {
     ProofByOpeningBeforeHandover =
         "proof-by-opening-before-handover" / "proof_by_opening_before_handover", never,
         "Trade review: live before, only our opening between, dead after, bus still live";
+    /// Where more than a lifted set is isolated, a ground is on before the work is handed over.
+    GroundedBeforeHandover = "grounded-before-handover" / "grounded_before_handover", never,
+        "OSHA 1910.269(n)(2): dead means de-energised and grounded";
     /// The lifted ends were tested where customer sources are not excluded, and shorted.
     LiftedSafeBeforeHandover = "lifted-safe-before-handover" / "lifted_safe_before_handover", never,
         "OSHA 1910.269(n)(2): no contact with another source possible";
@@ -199,6 +224,9 @@ rules! {
     NoLinkOfferBeforeClosing =
         "no-link-offer-before-closing" / "no_link_offer_before_closing", never,
         "Design of the record: an offline phone cannot know who has just accepted";
+    /// An act on record that the rules refused is settled by a person before anything closes.
+    ConflictSettledFirst = "conflict-settled-first" / "conflict_settled_first", never,
+        "Design of the record: conflicting acts are for a person to settle";
     /// The work is inspected and released before restoring.
     InspectedBeforeRestore = "inspected-before-restore" / "inspected_before_restore", never,
         "NEC 110.7, 230.95 in spirit; utility service rules";
@@ -216,11 +244,8 @@ rules! {
     /// Meter out and main open while legs are landed.
     MeterOutBeforeLanding = "meter-out-before-landing" / "meter_out_before_landing", never,
         "OSHA 1910.269(l)(12): close on load only what is made for it";
-    /// What was lifted and capped is landed; nothing else.
-    LiftedBeforeLanding = "lifted-before-landing" / "lifted_before_landing", never,
-        "Physical state: only what was lifted can be landed";
-    /// Live and healthy is proven before the meter goes back in.
-    LiveProvenBeforeMeter = "live-proven-before-meter" / "live_proven_before_meter", never,
+    /// Live and healthy is proven before the meter, the main or a source puts load on the set.
+    LiveProvenBeforeLoad = "live-proven-before-load" / "live_proven_before_load", never,
         "Trade review: test before closing the main";
     /// Live and healthy is proven before the job is closed.
     LiveProvenBeforeClose = "live-proven-before-close" / "live_proven_before_close", never,
