@@ -17,5 +17,6 @@ mod dss;
 mod network;
 mod plans;
 mod program;
+mod scope;
 mod shapes;
 mod sheet;

@@ -1,5 +1,9 @@
 //! The network of a map sheet as this test reads it, with nothing of core's in it: nodes, branches,
 //! and what reaches what.
+//!
+//! Behind every meter base lies what no sheet draws: the meter (`svc/meter`, to `svc:load`), the
+//! main (`svc/main`, to `svc:house`) and a disconnect for each known source (`svc/source-1`, to
+//! `svc:source-1`).
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
@@ -16,11 +20,13 @@ pub(crate) struct Branch {
     pub(crate) ends: [usize; 2],
     /// What opens it; `None` for cables, sets and transformers.
     pub(crate) device: Option<String>,
-    /// The feature's own properties, for devices on the sheet.
+    /// Stands open normally: a loop point.
+    pub(crate) open: bool,
+    /// The feature's own properties: the service's for what is behind a meter base.
     pub(crate) properties: Value,
 }
 
-/// All nodes and all branches that are normally closed.
+/// All nodes and all branches.
 #[derive(Debug, Default)]
 pub(crate) struct Network {
     places: BTreeMap<String, usize>,
@@ -33,8 +39,8 @@ pub(crate) struct Network {
     pub(crate) feeders: Vec<usize>,
     /// Nodes of known customers' sources, with the service.
     pub(crate) customer_sources: Vec<(String, usize)>,
-    /// Line side of every service's meter base.
-    pub(crate) services: BTreeMap<String, usize>,
+    /// Where every customer's house is connected; a source nobody told of may hang there too.
+    pub(crate) houses: BTreeMap<String, usize>,
 }
 
 impl Network {
@@ -48,7 +54,7 @@ impl Network {
                     let at = network.node(&node("node"));
                     network.feeders.push(at);
                 }
-                "switch" if text(feature, "normally") == "closed" => {
+                "switch" => {
                     network.join(id, &node("from"), &node("to"), Some(&node("device")), feature);
                 }
                 "cable" | "set" => network.join(id, &node("from"), &node("to"), None, feature),
@@ -78,8 +84,8 @@ impl Network {
             let at = self.node(&end);
             self.customer_sources.push((id.to_owned(), at));
         }
-        let at = self.node(&line);
-        self.services.insert(id.to_owned(), at);
+        let at = self.node(&house);
+        self.houses.insert(id.to_owned(), at);
     }
 
     fn join(&mut self, id: &str, from: &str, to: &str, device: Option<&str>, feature: &Value) {
@@ -91,6 +97,7 @@ impl Network {
             id: id.to_owned(),
             ends,
             device: device.map(str::to_owned),
+            open: text(feature, "normally") == "open",
             properties: feature["properties"].clone(),
         });
     }
