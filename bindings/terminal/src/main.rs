@@ -7,6 +7,7 @@
 
 mod cli;
 mod command;
+mod demo;
 mod exit;
 mod file;
 mod print;

@@ -1,6 +1,7 @@
 //! The program as it is run: answers, exit codes, and no panic on whatever is typed.
 #![allow(
     clippy::expect_used,
+    clippy::indexing_slicing,
     clippy::panic,
     reason = "a test program: an expectation that fails is a test that fails"
 )]
@@ -17,9 +18,7 @@ fn code(args: &[&str]) -> i32 {
 
 #[test]
 fn rules_and_schemas_are_printed() {
-    let rules = coldlug(&["rules", "--json"]);
-    assert!(rules.status.success());
-    let book: serde_json::Value = serde_json::from_slice(&rules.stdout).expect("JSON");
+    let book = held_to("rules", &["rules"]);
     assert!(book["rules"].as_array().expect("rules").len() > 40);
     let forms = coldlug(&["schema", "--json"]);
     let names: Vec<String> = serde_json::from_slice(&forms.stdout).expect("JSON");
@@ -54,6 +53,20 @@ fn town(dir: &std::path::Path) -> String {
     path.display().to_string()
 }
 
+/// The answer of a command with `--json`, held to the schema the program prints for it.
+fn held_to(form: &str, args: &[&str]) -> serde_json::Value {
+    let args: Vec<&str> = args.iter().copied().chain(["--json"]).collect();
+    let answer = json(&coldlug(&args));
+    let schema = json(&coldlug(&["schema", form]));
+    let faults: Vec<String> = jsonschema::validator_for(&schema)
+        .expect("a JSON Schema")
+        .iter_errors(&answer)
+        .map(|fault| format!("{}: {fault}", fault.instance_path()))
+        .collect();
+    assert!(faults.is_empty(), "{form}: {faults:#?}");
+    answer
+}
+
 fn json(out: &Output) -> serde_json::Value {
     serde_json::from_slice(&out.stdout)
         .unwrap_or_else(|e| panic!("{e}: {}", String::from_utf8_lossy(&out.stderr)))
@@ -63,18 +76,17 @@ fn json(out: &Output) -> serde_json::Value {
 fn a_whole_sheet_is_accepted_and_a_broken_one_refused_with_its_place() {
     let dir = tempfile::tempdir().expect("a folder");
     let map = town(dir.path());
-    let answer = coldlug(&["check", &map, "--json"]);
-    assert_eq!(answer.status.code(), Some(0), "{}", String::from_utf8_lossy(&answer.stdout));
-    assert_eq!(json(&answer)["sheet"]["services"].as_u64().map(|n| n > 349), Some(true));
+    assert_eq!(code(&["check", &map]), 0);
+    let answer = held_to("check", &["check", &map]);
+    assert_eq!(answer["sheet"]["services"].as_u64().map(|n| n > 349), Some(true));
 
     let text = std::fs::read_to_string(&map).expect("text");
     let broken = dir.path().join("broken.geojson");
     std::fs::write(&broken, text.replacen("\"volts_line_to_line\"", "\"volts\"", 1))
         .expect("written");
     let broken = broken.display().to_string();
-    let answer = coldlug(&["check", &broken, "--json"]);
-    assert_eq!(answer.status.code(), Some(1));
-    let findings = json(&answer)["findings"].clone();
+    assert_eq!(code(&["check", &broken]), 1);
+    let findings = held_to("check", &["check", &broken])["findings"].clone();
     assert!(findings.to_string().contains("volts_line_to_line"), "{findings}");
     assert_eq!(code(&["check", "/nowhere/at-all"]), 4);
 }
@@ -93,9 +105,43 @@ fn fault_current_by_numbers_and_by_the_record() {
     near("meter_line_to_neutral_amps", 4221.28);
     let dir = tempfile::tempdir().expect("a folder");
     let map = town(dir.path());
-    let by_map = json(&coldlug(&["fault-current", "--map", &map, "--service", "V014", "--json"]));
+    let by_map = held_to("fault-current", &["fault-current", "--map", &map, "--service", "V014"]);
     assert!(by_map["meter_line_to_line_amps"].as_f64().expect("a number") > 500.0, "{by_map}");
     assert_eq!(by_map["conductor_celsius"].as_f64(), Some(25.0));
     assert_eq!(code(&["fault-current", "--map", &map, "--service", "V999"]), 2);
     assert_eq!(code(&["fault-current", "--kva", "nan", "--percent-z", "1.6"]), 2);
+}
+
+/// A record of the documented examples, one device, one signature an entry.
+fn record() -> Vec<u8> {
+    use coldlug_core::{
+        event::{examples, parse_events},
+        log::{DeviceKey, Log, write_record},
+        quantity::{DeviceId, JobId},
+    };
+    let device = DeviceId::new("phone-a").expect("a name");
+    let key = DeviceKey::from_seed(&[7; 32]);
+    let mut log = Log::new(JobId::new("J-0417").expect("a name"));
+    log.enrol(device.clone(), key.public()).expect("enrolled");
+    for mut event in parse_events(examples().as_bytes()).expect("events") {
+        event.device = device.clone();
+        log.append(event, &key).expect("taken");
+    }
+    write_record(&log, &device, &key).expect("a record")
+}
+
+#[test]
+fn a_record_is_whole_or_its_line_is_named() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let path = dir.path().join("record.jsonl");
+    let file = path.display().to_string();
+    std::fs::write(&path, record()).expect("written");
+    assert_eq!(code(&["verify", &file]), 0);
+    assert_eq!(held_to("record", &["verify", &file])["whole"], true);
+    let mut bytes = record();
+    let at = bytes.iter().position(|&b| b == b'\n').expect("a line") + 40;
+    bytes[at] ^= 1;
+    std::fs::write(&path, bytes).expect("written");
+    assert_eq!(code(&["verify", &file]), 1);
+    assert_eq!(held_to("record", &["verify", &file])["fault"]["line"], 2);
 }

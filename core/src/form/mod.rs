@@ -5,8 +5,10 @@
 
 mod check;
 mod fault_current;
+mod record;
 mod rule_book;
 
 pub use check::{CheckForm, SheetForm};
 pub use fault_current::{FaultCurrentForm, FaultPathForm};
+pub use record::{RecordDeviceForm, RecordFaultForm, RecordForm, WholeRecordForm};
 pub use rule_book::{RuleBookForm, RuleForm};

@@ -4,6 +4,7 @@ mod check;
 mod fault_current;
 mod rules;
 mod schema;
+mod verify;
 
 use coldlug_core::words::Words;
 
@@ -22,6 +23,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Exit, Trouble> {
         Command::Check { map } => check::run(map, cli.json, print),
         Command::FaultCurrent(args) => fault_current::run(args, cli.json, print),
         Command::Rules => rules::run(words, cli.json, print),
+        Command::Verify { record } => verify::run(record, cli.json, print),
         Command::Schema { name } => schema::run(name.as_deref(), cli.json, print),
         other => Err(Trouble::refused(
             format!("{other:?}"),

@@ -2,7 +2,7 @@
 
 use std::io::Write;
 
-use coldlug_core::form::{CheckForm, FaultCurrentForm, RuleBookForm};
+use coldlug_core::form::{CheckForm, FaultCurrentForm, RecordForm, RuleBookForm};
 use schemars::schema_for;
 use serde_json::Value;
 
@@ -27,6 +27,11 @@ const FORMS: &[Form] = &[
         name: "fault-current",
         what: "answer of `fault-current --json`",
         schema: || schema_for!(FaultCurrentForm).to_value(),
+    },
+    Form {
+        name: "record",
+        what: "answer of `verify --json`",
+        schema: || schema_for!(RecordForm).to_value(),
     },
     Form {
         name: "rules",

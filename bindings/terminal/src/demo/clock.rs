@@ -1,0 +1,64 @@
+//! The time of the made-up field: it follows from the seed, and passes only when somebody works.
+
+use coldlug_core::quantity::Instant;
+
+/// 2026-06-08 13:00 UTC, a Monday: when the first job of seed 0 begins.
+const FIRST_MS: i64 = 1_780_923_600_000;
+/// Jobs of neighbouring seeds begin this far apart, so that no two seeds share an instant.
+const APART_MS: i64 = 3_600_000;
+/// Seeds beyond a century of hours begin again.
+const SEEDS: u64 = 876_000;
+
+/// One clock for the field; each device counts from its own boot.
+#[derive(Debug, Clone)]
+pub(crate) struct Clock {
+    began_ms: i64,
+    passed_ms: i64,
+}
+
+impl Clock {
+    /// The clock of a seed, before anything has happened.
+    pub(crate) fn of_seed(seed: u64) -> Self {
+        let hours = i64::try_from(seed % SEEDS).unwrap_or(0);
+        Self { began_ms: FIRST_MS + hours * APART_MS, passed_ms: 0 }
+    }
+
+    /// Lets time pass.
+    pub(crate) fn pass_s(&mut self, seconds: u32) {
+        self.passed_ms += i64::from(seconds) * 1000;
+    }
+
+    /// Seconds since the field began, for its loads.
+    pub(crate) fn field_s(&self) -> f64 {
+        #[allow(clippy::cast_precision_loss, reason = "a few hours in milliseconds")]
+        let ms = self.passed_ms as f64;
+        ms / 1000.0
+    }
+
+    /// This moment as a device writes it. Devices booted a while before, each at its own time.
+    pub(crate) fn instant(&self, device: &str) -> Instant {
+        let before: i64 = device.bytes().map(i64::from).sum::<i64>() * 977;
+        Instant {
+            wall_ms: self.began_ms + self.passed_ms,
+            boot: format!("{device}-boot-1"),
+            mono_ms: before + self.passed_ms,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn same_seed_same_instants_and_only_work_takes_time() {
+        let mut clock = Clock::of_seed(7);
+        let before = clock.instant("a");
+        assert_eq!(before, Clock::of_seed(7).instant("a"));
+        clock.pass_s(60);
+        let later = clock.instant("a");
+        assert_eq!(later.mono_ms - before.mono_ms, 60_000);
+        assert_eq!(later.wall_ms - before.wall_ms, 60_000);
+        assert_ne!(later.boot, clock.instant("b").boot);
+    }
+}

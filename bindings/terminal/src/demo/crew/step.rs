@@ -1,0 +1,158 @@
+//! The coded load step: the house switches by a sealed code, the pad reads what it sees.
+
+use coldlug_core::{
+    event::{Body, SwitchingRunBegun, SwitchingRunEnded},
+    plant::Conductor,
+    quantity::{Decimal, RunId},
+    reconcile::By,
+    sighting::{
+        BeforeAfter, Limits, Seen, SetAt, Slot, SlotKey, SlotReading, seal, strong_enough,
+    },
+};
+
+use super::{
+    house::{self, sighting},
+    pad,
+};
+use crate::demo::{halt::Halt, people::Hand, play::Play, site::KNOWN_LOAD_AMPS};
+
+/// Slots of a code.
+const SLOTS: usize = 10;
+/// What the pad calls a rise or a fall: half of the known load.
+const MOVED_AMPS: f64 = KNOWN_LOAD_AMPS / 2.0;
+/// Tolerance of the known load: a resistive heater, from memory.
+const LOAD_TOLERANCE_PERCENT: &str = "5";
+
+/// Where the load can be plugged in; which leg an outlet hangs on is the house's secret.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Outlet {
+    /// Beside the panel.
+    First,
+    /// At the other end of the house.
+    Second,
+}
+
+impl Outlet {
+    const fn words(self) -> &'static str {
+        match self {
+            Self::First => "receptacle beside the panel",
+            Self::Second => "receptacle in the kitchen",
+        }
+    }
+}
+
+/// What the pad saw in one run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Saw {
+    /// Changes and holds.
+    Changes {
+        /// Slots in which the amps moved.
+        moved: usize,
+    },
+    /// Nothing moved.
+    Flat,
+}
+
+/// One run read on one placement, with a picture of the meter taken between two slots.
+pub(crate) fn run(
+    play: &mut Play,
+    set: &SetAt,
+    by: By,
+    leg: Conductor,
+    outlet: Outlet,
+) -> Result<Saw, Halt> {
+    let placement = pad::place(play, set, by, leg)?;
+    let service = play.job.service.clone();
+    play.plug_in(outlet)?;
+    let load_off_amps = read(play, set, leg)?;
+    let (code, salt) = draw_code(play);
+    let size_slot = drawn_change(play, &code);
+    let run = RunId::new(play.names.next("run"))?;
+    let begun = Body::SwitchingRunBegun(SwitchingRunBegun {
+        run: run.clone(),
+        stay: play.stay()?,
+        outlet: outlet.words().to_owned(),
+        load_amps: number(KNOWN_LOAD_AMPS)?,
+        load_tolerance_percent: text(LOAD_TOLERANCE_PERCENT)?,
+        sealed: seal(&code, &salt),
+        size_slot: u16::try_from(size_slot).unwrap_or(0),
+    });
+    play.pass_s(20);
+    play.write(Hand::House, begun)?;
+    let mut slots = Vec::new();
+    let mut on = false;
+    let mut picture = None;
+    for (i, slot) in code.iter().enumerate() {
+        play.pass_s(8);
+        let before = read(play, set, leg)?;
+        play.pass_s(3);
+        if *slot == Slot::Change {
+            on = !on;
+            play.site.switch_load(service.as_str(), on);
+        }
+        play.pass_s(4);
+        let after = read(play, set, leg)?;
+        slots.push(SlotReading {
+            key: key(before, after),
+            amps: (i == size_slot)
+                .then_some(BeforeAfter { before_amps: before, after_amps: after }),
+        });
+        if i == SLOTS / 2 {
+            picture = Some(house::picture(play, Some(&run))?);
+        }
+    }
+    play.pass_s(10);
+    play.site.unplug(service.as_str());
+    let ended = Body::SwitchingRunEnded(SwitchingRunEnded { run: run.clone(), code, salt });
+    play.write(Hand::House, ended)?;
+    let moved = slots.iter().filter(|slot| slot.key != SlotKey::Same).count();
+    sighting(play, Hand::Pad, Seen::LoadStep { run, placement, load_off_amps, slots })?;
+    if let Some(picture) = picture {
+        house::picture_read_at_pad(play, picture)?;
+    }
+    Ok(if moved == 0 { Saw::Flat } else { Saw::Changes { moved } })
+}
+
+fn read(play: &mut Play, set: &SetAt, leg: Conductor) -> Result<Decimal, Halt> {
+    Ok(play.site.amps(set.pad.as_str(), &set.position, leg, &play.clock)?)
+}
+
+fn key(before: Decimal, after: Decimal) -> SlotKey {
+    let moved = after.to_f64() - before.to_f64();
+    if moved >= MOVED_AMPS {
+        SlotKey::Rose
+    } else if moved <= -MOVED_AMPS {
+        SlotKey::Fell
+    } else {
+        SlotKey::Same
+    }
+}
+
+/// A code as the app draws it: at random, again until it has enough changes and holds.
+fn draw_code(play: &mut Play) -> (Vec<Slot>, String) {
+    let limits = Limits::from(play.rules());
+    loop {
+        let code: Vec<Slot> = (0..SLOTS)
+            .map(|_| if play.draw.chance(0.5) { Slot::Change } else { Slot::Hold })
+            .collect();
+        if strong_enough(&code, &limits) {
+            let salt = format!("{:016x}{:016x}", play.draw.bits(), play.draw.bits());
+            return (code, salt);
+        }
+    }
+}
+
+/// The change slot at which the pad types amps.
+fn drawn_change(play: &mut Play, code: &[Slot]) -> usize {
+    let changes: Vec<usize> =
+        (0..code.len()).filter(|&i| code.get(i) == Some(&Slot::Change)).collect();
+    play.draw.pick(&changes).copied().unwrap_or(0)
+}
+
+fn number(value: f64) -> Result<Decimal, Halt> {
+    Decimal::from_f64(value, 1).ok_or(Halt::stuck("a number that cannot be shown"))
+}
+
+fn text(text: &str) -> Result<Decimal, Halt> {
+    text.parse().map_err(|_| Halt::stuck("a number that cannot be shown"))
+}

@@ -1,0 +1,4 @@
+//! Two jobs on a made-up field, played by a simulated crew that follows the software's advice.
+
+mod clock;
+mod site;
