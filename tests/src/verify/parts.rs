@@ -85,17 +85,30 @@ pub(crate) const PARTS: &[Part] = &[
         name: "theorem",
         does: "no made-up world with tolerated faults ends in a wrong identification (optimised, many cases)",
         needs: &[],
-        steps: &[Step::tests(&["test", "--package=coldlug-tests", "--test=theorem", "--locked"])
-            .optimised()
-            .with(&[("COLDLUG_CASES", "many")])],
+        steps: &[Step::tests(&[
+            "test",
+            "--package=coldlug-tests",
+            "--test=theorem",
+            "--locked",
+            "--",
+            "--nocapture",
+        ])
+        .optimised()
+        .with(&[("COLDLUG_PLAYS", "4000")])],
     },
     Part {
         name: "mutants",
         does: "each condition of the identification rule left out once: the theorem's test catches it",
         needs: &[],
-        steps: &[Step::tests(&["test", "--package=coldlug-tests", "--test=mutants", "--locked"])
-            .optimised()
-            .with(&[("COLDLUG_CASES", "many")])],
+        steps: &[Step::tests(&[
+            "test",
+            "--package=coldlug-tests",
+            "--test=mutants",
+            "--locked",
+            "--",
+            "--nocapture",
+        ])
+        .optimised()],
     },
     Part {
         name: "references",
