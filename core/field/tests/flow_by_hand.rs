@@ -166,6 +166,21 @@ fn a_floating_leg_hangs_between_the_others_by_its_capacitances() {
 }
 
 #[test]
+fn a_set_lifted_on_all_three_conductors_of_a_dead_pad_has_a_state() {
+    let world = world(vec![service("V1", Vec::new())]);
+    let mut switching = Switching::default();
+    switching.set_pad_dead("P", true);
+    for conductor in Conductor::ALL {
+        switching.lift("S1", conductor);
+    }
+    let flow = world.flow("P", 0.0, &switching).unwrap();
+    check_close("still", flow.services["V1"].line.v12(), 0.0, 1e-9);
+    let mut stub = world.clone();
+    stub.sets.get_mut("S1").unwrap().to = End::Dead;
+    assert!(stub.flow("P", 0.0, &switching).is_ok());
+}
+
+#[test]
 fn jaws_are_at_a_base_only() {
     let world = world(vec![service("V1", Vec::new())]);
     let bus = Place::Bus { pad: "P".to_owned() };

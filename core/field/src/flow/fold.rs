@@ -14,6 +14,9 @@ const OMEGA: f64 = core::f64::consts::TAU * 60.0;
 const LEG_NEUTRAL_FARADS: f64 = 120e-12;
 /// Capacitance between the legs of a set, farads per metre (from memory, order only).
 const LEG_LEG_FARADS: f64 = 60e-12;
+/// Capacitance between the neutral of a set and the soil, farads per metre (from memory, order
+/// only).
+const NEUTRAL_SOIL_FARADS: f64 = 100e-12;
 /// Leakage between two conductors, siemens: 100 megohm.
 const LEAK_SIEMENS: f64 = 1e-8;
 /// A short made with a jumper, siemens: a milliohm.
@@ -150,7 +153,8 @@ pub(super) fn series_ohms(set: &CableSet) -> Complex64 {
         .sum()
 }
 
-/// Capacitance and leakage between the conductors of a set, lumped at its far end.
+/// Capacitance and leakage between the conductors of a set and to the soil, lumped at its far
+/// end. The last is what a cable lifted on all three conductors still hangs on.
 fn insulation(set: &CableSet) -> Block<3> {
     let length_m: f64 = set.sections.iter().map(|s| s.length_m).sum();
     let to_neutral = Complex64::new(LEAK_SIEMENS, OMEGA * LEG_NEUTRAL_FARADS * length_m);
@@ -159,6 +163,8 @@ fn insulation(set: &CableSet) -> Block<3> {
     block.join(L1, N, to_neutral);
     block.join(L2, N, to_neutral);
     block.join(L1, L2, to_leg);
+    let to_soil = Complex64::new(LEAK_SIEMENS, OMEGA * NEUTRAL_SOIL_FARADS * length_m);
+    block.ground(N, to_soil);
     block
 }
 
