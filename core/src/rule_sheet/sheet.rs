@@ -151,6 +151,8 @@ limits! {
     leg_difference_stop_volts: Decimal = ("2", "20"), More;
     /// Measured neutral impedance over computed, at most.
     neutral_impedance_factor: Decimal = ("1", "5"), More;
+    /// Neutral impedance that is accepted whatever was computed, ohms.
+    neutral_floor_ohms: Decimal = ("0.01", "0.2"), More;
     /// Least load for measuring the neutral, amps.
     neutral_test_least_amps: Decimal = ("2", "60"), Less;
     /// Neutral to bonded ground with supply on, at most, volts.

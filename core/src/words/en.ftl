@@ -184,3 +184,31 @@ clearance-attempts = Too few attempts to reach the holder are on record: try aga
 clearance-look-for-people = Look for people at the base first.
 clearance-seen-clear = See the base clear first.
 clearance-base-closed = Close the base first.
+
+## Insulation before legs are landed
+
+insulation-sound = The insulation stands above the floor on every pair.
+insulation-low = The insulation is not surely above the floor. Land nothing.
+insulation-missing = The insulation readings are not complete.
+
+## A live and healthy supply: what is wrong, what is missing, what is noted
+
+supply-out-of-band = A pair is outside its service band. Do not close the main.
+supply-neutral-to-ground = The neutral stands away from ground: open, bad, or swapped with a leg. Do not close the main.
+supply-legs-apart = The legs part as with an open neutral. Do not close the main.
+supply-neutral-impedance = The neutral's impedance is too high. Do not close the main.
+supply-rotation-changed = The phases rotate the other way than they were found. Do not close the main.
+supply-insulation-low = The insulation is not surely above the floor. Do not close in.
+supply-not-read = A pair was not read on the line side.
+supply-not-counted = Something is held against a reading: read again.
+supply-order = Neutral to ground first, then each leg to neutral, then leg to leg: read again in this order.
+supply-scattered = These readings lie too far apart: read again in one go.
+supply-neutral-test = Test the neutral under a known load.
+supply-neutral-load = The load was too small to test the neutral: take a bigger one.
+supply-neutral-undecided = The neutral test decides nothing: more load, or a finer voltmeter.
+supply-insulation = The insulation was not shown before closing in.
+supply-rotation-found = The rotation was not found before opening.
+supply-rotation-now = Read the rotation now.
+live-note-range-b = Noted: outside Range A, inside Range B. Report it.
+live-note-legs-differ = Noted: the legs differ. Look at the neutral again under load.
+live-note-insulation-uneven = Noted: one leg's insulation is far below the best leg's.
