@@ -40,6 +40,11 @@ pub enum ProofOf {
         /// The lug position.
         position: String,
     },
+    /// The secondary bus of a pad is dead, for work inside its secondary compartment.
+    BusDead {
+        /// The pad.
+        pad: AssetId,
+    },
     /// The lifted legs are dead at the pad, so that they can be shorted to neutral.
     Lifted {
         /// The pad.

@@ -187,8 +187,8 @@ pub struct ProofFacts {
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[allow(clippy::struct_excessive_bools, reason = "plain answers, each by its own name")]
 pub struct OfferFacts {
-    /// The clearance's name is new and its holder is on the crew.
-    pub well_formed: bool,
+    /// What is amiss with the offer itself: its name, its holder, its hash.
+    pub amiss: Vec<String>,
     /// The proof named is a proof of dead that stands.
     pub dead_proven: bool,
     /// It is within its window.
@@ -206,8 +206,8 @@ pub struct OfferFacts {
 /// Accepting a clearance.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct AcceptFacts {
-    /// It is offered, to the writer.
-    pub offered_to_writer: bool,
+    /// Why it is not the writer's to accept.
+    pub amiss: Vec<String>,
     /// The proof of dead it rests on still stands.
     pub dead_stands: bool,
     /// What the holder's own test lacks.
@@ -217,8 +217,8 @@ pub struct AcceptFacts {
 /// Releasing or refusing a clearance.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ReleaseFacts {
-    /// It is in the state that the act ends.
-    pub there: bool,
+    /// Why there is nothing here to end so.
+    pub amiss: Vec<String>,
     /// The writer is its holder.
     pub by_holder: bool,
 }
@@ -226,8 +226,8 @@ pub struct ReleaseFacts {
 /// Ending a clearance without its holder.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct AbandonFacts {
-    /// It is held.
-    pub held: bool,
+    /// Why there is nothing here to end so.
+    pub amiss: Vec<String>,
     /// What the procedure lacks.
     pub lacks: Vec<String>,
 }
@@ -235,8 +235,8 @@ pub struct AbandonFacts {
 /// Passing a clearance on.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct TransferFacts {
-    /// It is held, and the new holder is on the crew.
-    pub held: bool,
+    /// Why there is nothing here to pass on, or nobody to pass it to.
+    pub amiss: Vec<String>,
     /// The writer is its holder.
     pub by_holder: bool,
     /// The proof of dead still stands.
@@ -248,8 +248,8 @@ pub struct TransferFacts {
 /// Ending an offer by link.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LinkEndFacts {
-    /// It is an open offer by link.
-    pub open: bool,
+    /// Why there is no link here to end, or not by this writer.
+    pub amiss: Vec<String>,
 }
 
 /// Ending a switching run.

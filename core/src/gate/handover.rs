@@ -9,7 +9,7 @@ use super::{
 impl Gate<'_> {
     pub(super) fn offer(&mut self, facts: &OfferFacts) -> Result<(), Refusal> {
         self.none(Rule::ConflictSettledFirst, &facts.conflicts)?;
-        self.holds(Rule::ClearanceAsOffered, facts.well_formed)?;
+        self.none(Rule::ClearanceAsOffered, &facts.amiss)?;
         self.holds(Rule::DeadProvenBeforeHandover, facts.dead_proven)?;
         self.holds(Rule::ProofFreshBeforeHandover, facts.fresh)?;
         self.holds(Rule::ProofByOpeningBeforeHandover, facts.opening_proven)?;
@@ -18,23 +18,23 @@ impl Gate<'_> {
     }
 
     pub(super) fn accept(&mut self, facts: &AcceptFacts) -> Result<(), Refusal> {
-        self.holds(Rule::ClearanceAsOffered, facts.offered_to_writer)?;
+        self.none(Rule::ClearanceAsOffered, &facts.amiss)?;
         self.holds(Rule::DeadProvenBeforeHandover, facts.dead_stands)?;
         self.none(Rule::HolderTestsBeforeAccept, &facts.test_lacks)
     }
 
     pub(super) fn release(&mut self, facts: &ReleaseFacts) -> Result<(), Refusal> {
-        self.holds(Rule::ClearanceAsOffered, facts.there)?;
+        self.none(Rule::ClearanceAsOffered, &facts.amiss)?;
         self.holds(Rule::HolderReleases, facts.by_holder)
     }
 
     pub(super) fn abandon(&mut self, facts: &AbandonFacts) -> Result<(), Refusal> {
-        self.holds(Rule::ClearanceAsOffered, facts.held)?;
+        self.none(Rule::ClearanceAsOffered, &facts.amiss)?;
         self.none(Rule::AbandonmentComplete, &facts.lacks)
     }
 
     pub(super) fn transfer(&mut self, facts: &TransferFacts) -> Result<(), Refusal> {
-        self.holds(Rule::ClearanceAsOffered, facts.held)?;
+        self.none(Rule::ClearanceAsOffered, &facts.amiss)?;
         self.holds(Rule::HolderReleases, facts.by_holder)?;
         self.holds(Rule::DeadProvenBeforeHandover, facts.dead_stands)?;
         self.none(Rule::HolderTestsBeforeAccept, &facts.test_lacks)

@@ -60,7 +60,7 @@ pub fn judge(standing: &Standing, step: &Step) -> Result<Passed, Refusal> {
         Step::Release(facts) => gate.release(facts)?,
         Step::Abandon(facts) => gate.abandon(facts)?,
         Step::Transfer(facts) => gate.transfer(facts)?,
-        Step::EndLink(facts) => gate.holds(Rule::ClearanceAsOffered, facts.open)?,
+        Step::EndLink(facts) => gate.none(Rule::ClearanceAsOffered, &facts.amiss)?,
         Step::Correct(facts) => gate.correct(facts)?,
         Step::Deviate(facts) => gate.deviate(facts)?,
         Step::Resume(facts) => gate.none(Rule::StoppedUntilLedBack, &facts.lacks)?,

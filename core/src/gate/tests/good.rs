@@ -195,7 +195,7 @@ pub(super) fn prove(change: impl FnOnce(&mut ProofFacts)) -> Step {
 
 pub(super) fn offer(change: impl FnOnce(&mut OfferFacts)) -> Step {
     let mut facts = OfferFacts {
-        well_formed: true,
+        amiss: Vec::new(),
         dead_proven: true,
         fresh: true,
         opening_proven: true,

@@ -47,12 +47,12 @@ fn grounded_before_handover() {
 
 #[test]
 fn clearance_as_offered() {
-    refused(Rule::ClearanceAsOffered, offer(|f| f.well_formed = false));
-    refused(Rule::ClearanceAsOffered, accept(|f| f.offered_to_writer = false));
-    refused(Rule::ClearanceAsOffered, release(|f| f.there = false));
-    refused(Rule::ClearanceAsOffered, abandon(|f| f.held = false));
-    refused(Rule::ClearanceAsOffered, transfer(|f| f.held = false));
-    refused(Rule::ClearanceAsOffered, end_link(|f| f.open = false));
+    refused(Rule::ClearanceAsOffered, offer(|f| f.amiss = some("c-1")));
+    refused(Rule::ClearanceAsOffered, accept(|f| f.amiss = some("c-1")));
+    refused(Rule::ClearanceAsOffered, release(|f| f.amiss = some("c-1")));
+    refused(Rule::ClearanceAsOffered, abandon(|f| f.amiss = some("c-1")));
+    refused(Rule::ClearanceAsOffered, transfer(|f| f.amiss = some("c-1")));
+    refused(Rule::ClearanceAsOffered, end_link(|f| f.amiss = some("c-1")));
 }
 
 #[test]

@@ -1,0 +1,81 @@
+//! The two ways through the gate: before signing, and after.
+
+use std::collections::BTreeSet;
+
+use super::{
+    conflict::{Conflict, acts_on_the_world},
+    sheets::Sheets,
+    state::{Applied, Refused, State},
+};
+use crate::{
+    event::{Body, Event},
+    gate::{Passed, Refusal, Rule, judge},
+};
+
+/// What became of an event.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Outcome {
+    /// It was applied; the rules named were passed by a declared deviation alone.
+    Applied {
+        /// Which.
+        deviated: BTreeSet<Rule>,
+    },
+    /// It was kept as refused.
+    Refused(Refusal),
+    /// It is of a kind or version that is not known: it was kept, and the job is read-only.
+    Unknown,
+}
+
+/// Whether an act may be written down, before anything is signed: the events to write, or why not.
+pub fn decide(state: &State, sheets: &Sheets<'_>, act: Event) -> Result<Vec<Event>, Refusal> {
+    if matches!(act.body, Body::Unknown { .. }) {
+        return Err(Refusal { rule: Rule::UnknownKindReadOnly, which: vec![act.id.to_string()] });
+    }
+    pass(state, sheets, &act).map(|_| vec![act])
+}
+
+/// Takes an event, whatever it is: applied where the gate passes it, kept where not. The same
+/// events in the same order give the same state.
+pub fn fold(state: &mut State, sheets: &Sheets<'_>, event: &Event) -> Outcome {
+    if matches!(event.body, Body::Unknown { .. }) {
+        state.ids.insert(event.id.clone());
+        state.unknown.push(event.clone());
+        return Outcome::Unknown;
+    }
+    match pass(state, sheets, event) {
+        Ok(Passed { deviated }) => {
+            state.ids.insert(event.id.clone());
+            if event.late_wall_ms.is_some() {
+                state.late.insert(event.id.clone());
+            }
+            let applied = Applied {
+                event: event.clone(),
+                deviated: deviated.clone(),
+                corrected_by: None,
+                superseded: false,
+            };
+            state.take(sheets, &applied);
+            state.applied.push(applied);
+            if let Body::Correction(correction) = &event.body {
+                state.correct(sheets, event, correction);
+            }
+            Outcome::Applied { deviated }
+        }
+        Err(refusal) => {
+            if acts_on_the_world(event) && !state.ids.contains(&event.id) {
+                let rule = refusal.rule;
+                let conflict = Conflict { rule, settled: None, stands: false };
+                state.conflicts.insert(event.id.clone(), conflict);
+            }
+            state.ids.insert(event.id.clone());
+            state.refused.push(Refused { event: event.clone(), refusal: refusal.clone() });
+            Outcome::Refused(refusal)
+        }
+    }
+}
+
+fn pass(state: &State, sheets: &Sheets<'_>, event: &Event) -> Result<Passed, Refusal> {
+    let standing = state.standing(sheets, event);
+    let step = state.step(sheets, event);
+    judge(&standing, &step)
+}

@@ -1,0 +1,224 @@
+//! Which step an event is, with its facts.
+
+use std::collections::BTreeSet;
+
+use super::{roles::writes, sheets::Sheets, state::State};
+use crate::{
+    caution::{BriefingFacts, unbriefed},
+    event::{Body, ClearanceOp, Event, Operation},
+    gate::{GroundFacts, ProofFacts, Standing, Step},
+    plant::VoltageSystem,
+    proof::Zone,
+    quantity::{DeviceId, PersonId},
+};
+
+impl State {
+    /// What holds whatever the step.
+    pub(super) fn standing(&self, sheets: &Sheets<'_>, event: &Event) -> Standing {
+        let header = match (&self.header, &event.body) {
+            (Some(header), _) => Some(header),
+            (None, Body::JobOpened(opening)) => Some(opening),
+            (None, _) => None,
+        };
+        let role = header.and_then(|header| {
+            header.crew.iter().find(|member| member.person == event.person).map(|m| m.role)
+        });
+        let declared = self.deviations.get(&event.id).into_iter().flatten();
+        Standing {
+            opened: self.header.is_some(),
+            pinned: header.is_none_or(|header| sheets.pinned_by(header)),
+            read_only: self.is_read_only(),
+            id_is_new: self.brings_new_names(event),
+            role_fits: role.is_some_and(|role| writes(role, &event.body)),
+            stopped: self.stopped.is_some(),
+            closed: self.stage == crate::gate::Stage::Closed,
+            unbriefed: self.unbriefed(sheets, &event.person),
+            late: event.late_wall_ms.is_some(),
+            not_there: self.not_there(event),
+            deviations: declared.map(|deviation| deviation.rule).collect(),
+        }
+    }
+
+    /// Subjects that were not briefed, and the writer if not briefed.
+    fn unbriefed(&self, sheets: &Sheets<'_>, person: &PersonId) -> Vec<String> {
+        let service =
+            self.header.as_ref().and_then(|header| sheets.plant.services.get(&header.service));
+        let system = service.map(|service| service.system);
+        let facts = BriefingFacts {
+            opens_pad: true,
+            customer_sources: service.is_none_or(|service| !service.sources.is_empty()),
+            three_legs: system.is_none_or(|system| system.legs().len() > 2),
+            neutral_is_earth: system.is_none_or(VoltageSystem::neutral_is_protective_earth),
+        };
+        let briefed: Vec<_> = self.briefed_subjects.iter().copied().collect();
+        let lacks = unbriefed(facts, &briefed).into_iter().map(|subject| subject.id().to_owned());
+        let absent = (!self.briefed_people.contains(person)).then(|| person.to_string());
+        lacks.chain(absent).collect()
+    }
+
+    /// Whether a device is the desk's: a dispatcher of the crew writes on it.
+    pub(super) fn is_desk(&self, device: &DeviceId) -> bool {
+        self.header.iter().flat_map(|header| &header.crew).any(|member| {
+            member.role == crate::gate::Role::Dispatcher && member.device.as_ref() == Some(device)
+        })
+    }
+
+    /// The step an event is.
+    pub(super) fn step(&self, sheets: &Sheets<'_>, event: &Event) -> Step {
+        match &event.body {
+            Body::JobOpened(job) => {
+                Step::OpenJob { listed: sheets.plant.services.contains_key(&job.service) }
+            }
+            Body::Briefed(_) => Step::Work,
+            Body::StayEnded(b) => Step::OfStay { open: self.own_stay_open(&b.stay, event) },
+            Body::StayWithdrawn(b) => Step::OfStay { open: self.stay_there(&b.stay) },
+            Body::StayBegun(_) | Body::Instrument(_) => {
+                Step::Read { unknown_instruments: Vec::new() }
+            }
+            Body::InstrumentProven(_) | Body::Volts(_) | Body::Ohms(_) => {
+                Step::Read { unknown_instruments: self.unknown_instruments(event) }
+            }
+            Body::MarksPut(_) | Body::Placement(_) | Body::Answers(_) => {
+                Step::Cabinet { unknown_instruments: self.unknown_instruments(event) }
+            }
+            Body::SwitchingRunBegun(b) => {
+                Step::BeginRun { inside: self.own_stay_open(&b.stay, event) }
+            }
+            Body::SwitchingRunEnded(b) => Step::EndRun(self.run_end_facts(event, b)),
+            Body::MeterPulled(b) => Step::PullMeter(self.pull_facts(sheets, event, b)),
+            Body::MeterSet(b) => Step::SetMeter(self.set_meter_facts(event, b)),
+            Body::Sighting(b) => self.sighting_step(event, &b.seen),
+            Body::Operation(b) if b.making_safe && makes_safe(&b.operation) => Step::MakeSafe,
+            Body::Operation(b) => self.operation_step(sheets, event, &b.operation),
+            Body::Proof(b) => Step::Prove(self.proof_facts(sheets, &b.of)),
+            Body::Clearance(b) => self.clearance_step(sheets, event, b),
+            Body::Correction(b) => Step::Correct(self.correct_facts(sheets, event, b)),
+            Body::Deviation(b) => Step::Deviate(self.deviation_facts(event, b)),
+            Body::ConflictSettled(b) => self.settle_step(b),
+            Body::WrongDrop(_) | Body::Stopped(_) => Step::MakeSafe,
+            Body::Resumed(b) => Step::Resume(self.resume_facts(b)),
+            Body::Closed(_) => Step::Close(self.close_facts(sheets)),
+            // What is not known is kept before any gate, and never asked here.
+            Body::MapCorrection(_)
+            | Body::VerdictShown(_)
+            | Body::Interrupted(_)
+            | Body::Unknown { .. } => Step::Note,
+        }
+    }
+
+    fn operation_step(&self, sheets: &Sheets<'_>, event: &Event, operation: &Operation) -> Step {
+        match operation {
+            Operation::LegLifted { pad, handle, leg, runs } => {
+                Step::Lift(self.lift_facts(sheets, event, pad, handle, *leg, *runs))
+            }
+            Operation::LegCapped { pad, position, leg }
+            | Operation::LegRestrained { pad, position, leg }
+            | Operation::LegTagged { pad, position, leg } => {
+                Step::Secure { lifted: self.physical.lifted(&set(pad, position), *leg).is_some() }
+            }
+            Operation::LegLanded { pad, position, leg } => {
+                Step::Land(self.land_facts(sheets, &set(pad, position), *leg))
+            }
+            Operation::SetShorted { pad, position } => {
+                Step::Short(self.short_facts(sheets, event, &set(pad, position)))
+            }
+            Operation::Grounded { .. } => {
+                Step::Ground(GroundFacts { tested: self.any_dead_fresh(sheets, event) })
+            }
+            Operation::ShortRemoved { .. }
+            | Operation::GroundRemoved { .. }
+            | Operation::LockRemoved { .. }
+            | Operation::TagRemoved { .. } => Step::TakeOff(self.closing()),
+            Operation::SwitchOpened { switch } => {
+                Step::OpenSwitch(self.open_switch_facts(sheets, switch))
+            }
+            Operation::SwitchClosed { switch } => {
+                Step::CloseSwitch(self.close_switch_facts(sheets, switch))
+            }
+            Operation::MainClosed { .. } | Operation::SourcesOn { .. } => Step::LoadOn {
+                closing: self.closing(),
+                live_proven: !self.ever_opened || self.proofs.live.is_some(),
+            },
+            Operation::Inspected { .. } => {
+                let closing = self.closing();
+                Step::Inspect { held: [closing.held, closing.link_offers].concat() }
+            }
+            Operation::NeutralVerified { .. } | Operation::PressureRelieved { .. } => {
+                Step::Cabinet { unknown_instruments: Vec::new() }
+            }
+            Operation::LoopPointMeasured { .. }
+            | Operation::Locked { .. }
+            | Operation::Tagged { .. }
+            | Operation::MainOpened { .. }
+            | Operation::SourcesOff { .. }
+            | Operation::WorkDone { .. } => Step::Work,
+        }
+    }
+
+    fn proof_facts(&self, sheets: &Sheets<'_>, of: &crate::event::ProofOf) -> ProofFacts {
+        let judged = self.judge_proof(sheets, of);
+        ProofFacts {
+            waited: self.waited(sheets, of, &judged),
+            tester_proven: judged.tester_proven,
+            lacks: judged.lacks,
+        }
+    }
+
+    fn clearance_step(
+        &self,
+        sheets: &Sheets<'_>,
+        event: &Event,
+        body: &crate::event::ClearanceEvent,
+    ) -> Step {
+        match &body.act {
+            ClearanceOp::Offered { .. } => Step::Offer(self.offer_facts(sheets, event, body)),
+            ClearanceOp::Accepted { .. } => Step::Accept(self.accept_facts(sheets, event, body)),
+            ClearanceOp::Refused { .. } | ClearanceOp::Released => {
+                Step::Release(self.release_facts(sheets, event, body))
+            }
+            ClearanceOp::Abandoned { .. } => Step::Abandon(self.abandon_facts(sheets, event, body)),
+            ClearanceOp::Transferred { .. } => {
+                Step::Transfer(self.transfer_facts(sheets, event, body))
+            }
+            ClearanceOp::LinkEnded => Step::EndLink(self.link_end_facts(sheets, event, body)),
+        }
+    }
+
+    /// Whether the proof of dead of any zone stands and is fresh.
+    fn any_dead_fresh(&self, sheets: &Sheets<'_>, event: &Event) -> bool {
+        self.proofs.dead.values().any(|dead| dead.is_fresh(&event.when(), sheets.rules))
+    }
+
+    /// Whether the proof of dead of one zone stands and is fresh.
+    pub(super) fn zone_dead_fresh(&self, sheets: &Sheets<'_>, event: &Event, zone: &Zone) -> bool {
+        self.proofs.dead_of(zone).is_some_and(|dead| dead.is_fresh(&event.when(), sheets.rules))
+    }
+}
+
+/// A set by pad and position.
+pub(super) fn set(pad: &crate::quantity::AssetId, position: &str) -> crate::sighting::SetAt {
+    crate::sighting::SetAt { pad: pad.clone(), position: position.to_owned() }
+}
+
+/// Operations that make safe, and are never gated when they are marked so.
+fn makes_safe(operation: &Operation) -> bool {
+    matches!(
+        operation,
+        Operation::SwitchOpened { .. }
+            | Operation::LegCapped { .. }
+            | Operation::LegRestrained { .. }
+            | Operation::LegTagged { .. }
+            | Operation::SetShorted { .. }
+            | Operation::Grounded { .. }
+            | Operation::Locked { .. }
+            | Operation::Tagged { .. }
+            | Operation::MainOpened { .. }
+            | Operation::SourcesOff { .. }
+    )
+}
+
+/// Names of things, as a refusal lists them.
+pub(super) fn names<T: ToString>(things: impl IntoIterator<Item = T>) -> Vec<String> {
+    let unique: BTreeSet<String> = things.into_iter().map(|thing| thing.to_string()).collect();
+    unique.into_iter().collect()
+}

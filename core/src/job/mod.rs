@@ -1,0 +1,32 @@
+//! Decide, fold, state: a job as the sum of its events.
+//!
+//! [`decide`] says before anything is signed whether an act may be written down; [`fold`] takes
+//! every event, whatever it is, and keeps as refused what may not be applied. Both ask the one gate
+//! ([`crate::gate::judge`]) with facts that this module fills in from the [`State`].
+
+mod apply;
+mod apply_deed;
+mod apply_reading;
+mod conflict;
+mod correction;
+mod decide;
+mod facts;
+mod facts_close;
+mod facts_handover;
+mod facts_lift;
+mod facts_premises;
+mod facts_record;
+mod names;
+mod physical;
+mod proofs;
+mod roles;
+mod sheets;
+mod state;
+mod verdict;
+
+pub use conflict::Conflict;
+pub use decide::{Outcome, decide, fold};
+pub use physical::{LiftedLeg, Main, MeterOut, Physical, Sources, Touch};
+pub use proofs::{Proven, ProvenWhat};
+pub use sheets::Sheets;
+pub use state::{Applied, Refused, State, Stop, VoltsTaken};

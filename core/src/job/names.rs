@@ -1,0 +1,123 @@
+//! Names: what an event names must be there, and what it brings must be new.
+
+use super::state::State;
+use crate::{
+    event::{Body, ClearanceOp, Event, Operation, OwnTest, ProofMade},
+    quantity::{EventId, InstrumentId},
+    sighting::{Evidence, Handle, Seen, SetAt},
+};
+
+impl Evidence {
+    /// Where a handle leads in a pad; none: no such mark there.
+    pub(super) fn set_by(&self, pad: &crate::quantity::AssetId, handle: &Handle) -> Option<SetAt> {
+        let position = match handle {
+            Handle::Position { position } => position.clone(),
+            Handle::Mark { marks, mark } => {
+                let go = self.marks.get(marks).filter(|go| go.pad == *pad)?;
+                go.sets.iter().find(|set| set.mark == *mark)?.position.clone()
+            }
+        };
+        Some(SetAt { pad: pad.clone(), position })
+    }
+}
+
+impl State {
+    /// Whether the names that an event brings were not used before.
+    pub(super) fn brings_new_names(&self, event: &Event) -> bool {
+        if self.ids.contains(&event.id) {
+            return false;
+        }
+        let Some(evidence) = &self.evidence else { return true };
+        match &event.body {
+            Body::StayBegun(b) => !evidence.stays.contains_key(&b.stay),
+            Body::MarksPut(b) => !evidence.marks.contains_key(&b.marks.id),
+            Body::Placement(b) => !evidence.placements.contains_key(&b.placement),
+            Body::SwitchingRunBegun(b) => !evidence.runs.contains_key(&b.run),
+            Body::MeterPulled(b) => !evidence.deeds.contains_key(&b.deed),
+            Body::MeterSet(b) => !evidence.deeds.contains_key(&b.deed),
+            Body::Sighting(b) => !evidence.sightings.contains_key(&b.sighting),
+            Body::Proof(b) => !self.proofs.names.contains(&b.proof),
+            _ => true,
+        }
+    }
+
+    /// What an event names that is not on record.
+    pub(super) fn not_there(&self, event: &Event) -> Vec<String> {
+        let Some(evidence) = &self.evidence else { return Vec::new() };
+        let mut lacks = Vec::new();
+        let mut need = |there: bool, what: String| {
+            if !there {
+                lacks.push(what);
+            }
+        };
+        match &event.body {
+            Body::Placement(b) => {
+                need(evidence.set_by(&b.pad, &b.handle).is_some(), handle_name(&b.handle));
+            }
+            Body::Operation(done) => {
+                if let Operation::LegLifted { pad, handle, .. } = &done.operation {
+                    need(evidence.set_by(pad, handle).is_some(), handle_name(handle));
+                }
+            }
+            Body::Sighting(b) => match &b.seen {
+                Seen::LoadStep { run, placement, .. } => {
+                    need(evidence.runs.contains_key(run), run.to_string());
+                    need(evidence.placements.contains_key(placement), placement.to_string());
+                }
+                Seen::Amps { placement, deed, .. } => {
+                    need(evidence.placements.contains_key(placement), placement.to_string());
+                    if let Some(deed) = deed {
+                        need(evidence.deeds.contains_key(deed), deed.to_string());
+                    }
+                }
+                _ => {}
+            },
+            Body::Proof(ProofMade { readings, .. }) => {
+                for id in readings {
+                    need(self.is_applied(id), id.to_string());
+                }
+            }
+            Body::Clearance(b) => {
+                let (ClearanceOp::Accepted { test } | ClearanceOp::Transferred { test, .. }) =
+                    &b.act
+                else {
+                    return lacks;
+                };
+                if let OwnTest::Readings { readings } = test {
+                    for id in readings {
+                        need(self.is_applied(id), id.to_string());
+                    }
+                }
+            }
+            _ => {}
+        }
+        lacks
+    }
+
+    /// Whether an event stands on record, applied and not taken out.
+    pub(super) fn is_applied(&self, id: &EventId) -> bool {
+        self.applied.iter().any(|applied| applied.event.id == *id && !applied.superseded)
+    }
+
+    /// Instruments that an event reads with and that were not entered.
+    pub(super) fn unknown_instruments(&self, event: &Event) -> Vec<String> {
+        let named: Option<&InstrumentId> = match &event.body {
+            Body::Placement(b) => Some(&b.instrument),
+            Body::InstrumentProven(b) => Some(&b.instrument),
+            Body::Volts(b) => Some(&b.reading.instrument),
+            Body::Ohms(b) => Some(&b.reading.instrument),
+            _ => None,
+        };
+        let known = |id: &InstrumentId| {
+            self.evidence.as_ref().is_some_and(|evidence| evidence.instruments.contains_key(id))
+        };
+        named.filter(|id| !known(id)).map(ToString::to_string).into_iter().collect()
+    }
+}
+
+fn handle_name(handle: &Handle) -> String {
+    match handle {
+        Handle::Mark { marks, mark } => format!("{marks} {mark}"),
+        Handle::Position { position } => position.clone(),
+    }
+}

@@ -1,0 +1,43 @@
+//! What a job is judged with: the map sheet and the rule sheet it is pinned to.
+
+use crate::{event::JobOpened, gate::EDITION, mapsheet, plant::Plant, rule_sheet::RuleSheet};
+
+/// Map sheet and rule sheet with their hashes, taken once.
+#[derive(Debug, Clone)]
+pub struct Sheets<'a> {
+    /// The map record.
+    pub plant: &'a Plant,
+    /// The utility's limits.
+    pub rules: &'a RuleSheet,
+    map_hash: String,
+    rules_hash: String,
+}
+
+impl<'a> Sheets<'a> {
+    /// The sheets, hashed. A map sheet that cannot be hashed is one that no job is pinned to.
+    pub fn new(plant: &'a Plant, rules: &'a RuleSheet) -> Self {
+        Self {
+            plant,
+            rules,
+            map_hash: mapsheet::hash(plant).unwrap_or_default(),
+            rules_hash: rules.hash(),
+        }
+    }
+
+    /// Hash of the map sheet, hex.
+    pub fn map_hash(&self) -> &str {
+        &self.map_hash
+    }
+
+    /// Hash of the rule sheet, hex.
+    pub fn rules_hash(&self) -> &str {
+        &self.rules_hash
+    }
+
+    /// Whether a job is pinned to these sheets and this edition of the rules.
+    pub fn pinned_by(&self, job: &JobOpened) -> bool {
+        job.map_sheet_sha256.to_string() == self.map_hash
+            && job.rule_sheet_sha256.to_string() == self.rules_hash
+            && job.rules_edition == EDITION
+    }
+}
