@@ -208,33 +208,36 @@ pub(super) fn offer(change: impl FnOnce(&mut OfferFacts)) -> Step {
 }
 
 pub(super) fn accept(change: impl FnOnce(&mut AcceptFacts)) -> Step {
-    let mut facts =
-        AcceptFacts { offered_to_writer: true, dead_stands: true, test_lacks: Vec::new() };
+    let mut facts = AcceptFacts { amiss: Vec::new(), dead_stands: true, test_lacks: Vec::new() };
     change(&mut facts);
     Step::Accept(facts)
 }
 
 pub(super) fn release(change: impl FnOnce(&mut ReleaseFacts)) -> Step {
-    let mut facts = ReleaseFacts { there: true, by_holder: true };
+    let mut facts = ReleaseFacts { amiss: Vec::new(), by_holder: true };
     change(&mut facts);
     Step::Release(facts)
 }
 
 pub(super) fn abandon(change: impl FnOnce(&mut AbandonFacts)) -> Step {
-    let mut facts = AbandonFacts { held: true, lacks: Vec::new() };
+    let mut facts = AbandonFacts { amiss: Vec::new(), lacks: Vec::new() };
     change(&mut facts);
     Step::Abandon(facts)
 }
 
 pub(super) fn transfer(change: impl FnOnce(&mut TransferFacts)) -> Step {
-    let mut facts =
-        TransferFacts { held: true, by_holder: true, dead_stands: true, test_lacks: Vec::new() };
+    let mut facts = TransferFacts {
+        amiss: Vec::new(),
+        by_holder: true,
+        dead_stands: true,
+        test_lacks: Vec::new(),
+    };
     change(&mut facts);
     Step::Transfer(facts)
 }
 
 pub(super) fn end_link(change: impl FnOnce(&mut LinkEndFacts)) -> Step {
-    let mut facts = LinkEndFacts { open: true };
+    let mut facts = LinkEndFacts { amiss: Vec::new() };
     change(&mut facts);
     Step::EndLink(facts)
 }
