@@ -10,6 +10,7 @@ pub mod event;
 pub mod fault_current;
 pub mod form;
 pub mod gate;
+pub mod isolate;
 pub mod job;
 pub mod log;
 pub mod mapsheet;

@@ -1,0 +1,227 @@
+//! Boundaries: sets of openings after which no source reaches the zone, cheapest first.
+//!
+//! The search splits the question in two. Who goes out depends only on how the *feeders* are cut
+//! off: every such minimal cut is tried from the zone outward, in the order of the customers it
+//! puts out (a cut farther out never puts out fewer). What parts the zone from the *other* sources
+//! inside what the cut leaves is then a cheapest cut, for everybody in there is out already. So the
+//! first of the result is the cheapest boundary there is, which a test holds against trying all
+//! subsets.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::cut::{UNCUT, cheapest_cut};
+use super::graph::{Cost, Meeting, Problem, is, set};
+use crate::plant::Device;
+
+/// How many cuts towards the feeders are looked at. The first one looked at is always among the
+/// cheapest by customers; only alternatives can be missed beyond.
+pub(super) const MOST_CUTS: usize = 4096;
+/// How many steps of the search are taken once there is a boundary.
+const MOST_STEPS: usize = 32_768;
+
+/// A set of openings, and what it costs.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Boundary {
+    /// Its edges, in order; each is needed.
+    pub(super) edges: Vec<usize>,
+    pub(super) cost: Cost,
+    /// What is opened towards the feeders; what is held open is not in it.
+    pub(super) means: Vec<Device>,
+}
+
+/// The boundaries found.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Found {
+    /// The cheapest of each means, cheapest first; empty where there is none.
+    pub(super) boundaries: Vec<Boundary>,
+    /// Whether every cut was looked at.
+    pub(super) complete: bool,
+}
+
+/// Orders what waits: customers out, then how far out, then when it came.
+type Waiting = BTreeMap<(usize, usize, usize), State>;
+
+struct State {
+    /// The zone's side.
+    inside: Vec<bool>,
+    /// Decided to stay on the feeders' side.
+    outside: Vec<bool>,
+}
+
+/// The cheapest boundary of each means.
+pub(super) fn boundaries(problem: &Problem) -> Found {
+    let meeting = problem.meeting();
+    let none = Found { boundaries: Vec::new(), complete: true };
+    let fixed = |edge: usize| problem.edges.get(edge).is_some_and(|e| e.price.is_none());
+    let island = meeting.reach(&problem.zone, fixed);
+    if problem.feeders.iter().chain(&problem.other_sources).any(|&s| is(&island, s)) {
+        return none;
+    }
+    let search = Search { problem, meeting };
+    let mut waiting = Waiting::new();
+    let mut count = 0;
+    let mut looked = 0;
+    let mut steps = 0;
+    let mut best: BTreeMap<Vec<Device>, Boundary> = BTreeMap::new();
+    let outside = vec![false; problem.nodes];
+    search.push(&mut waiting, &mut count, State { inside: island, outside });
+    while let Some(((customers, _, _), state)) = waiting.pop_first() {
+        steps += 1;
+        if steps > MOST_STEPS && !best.is_empty() {
+            return end(best, false);
+        }
+        let boundary = search.edge_of(&state.inside);
+        let undecided = boundary.iter().find(|&&(_, far)| !is(&state.outside, far));
+        let Some(&(_, far)) = undecided else {
+            looked += 1;
+            let cut: BTreeSet<usize> = boundary.iter().map(|&(edge, _)| edge).collect();
+            search.take(&cut, customers, &mut best);
+            if looked >= MOST_CUTS {
+                return end(best, waiting.is_empty());
+            }
+            continue;
+        };
+        let mut inside = state.inside.clone();
+        set(&mut inside, far, true);
+        let mut outside = state.outside.clone();
+        set(&mut outside, far, true);
+        // Over what does not open, a decision holds for the whole island.
+        let together = search.meeting.reach(&[far], fixed);
+        for node in 0..problem.nodes {
+            if is(&together, node) {
+                set(&mut inside, node, true);
+                set(&mut outside, node, true);
+            }
+        }
+        let farther = State { inside, outside: state.outside };
+        search.push(&mut waiting, &mut count, State { inside: state.inside, outside });
+        search.push(&mut waiting, &mut count, farther);
+    }
+    end(best, true)
+}
+
+/// The least number of openings of any boundary; none where there is none.
+pub(super) fn fewest_openings(problem: &Problem) -> Option<usize> {
+    let meeting = problem.meeting();
+    let to: Vec<usize> = problem.feeders.iter().chain(&problem.other_sources).copied().collect();
+    let unit =
+        |edge: usize| problem.edges.get(edge).map(|e| if e.price.is_some() { 1 } else { UNCUT });
+    let cut = cheapest_cut(&problem.edges, &meeting, &problem.zone, &to, unit)?;
+    Some(cut.len())
+}
+
+fn end(best: BTreeMap<Vec<Device>, Boundary>, complete: bool) -> Found {
+    let mut boundaries: Vec<Boundary> = best.into_values().collect();
+    boundaries.sort_by(|a, b| (a.cost, &a.edges).cmp(&(b.cost, &b.edges)));
+    Found { boundaries, complete }
+}
+
+struct Search<'a> {
+    problem: &'a Problem,
+    meeting: Meeting,
+}
+
+impl Search<'_> {
+    /// Adds a state, with what its inside cuts off from every feeder taken inside as well; drops it
+    /// where that would take in a feeder or what was decided to stay outside.
+    fn push(&self, waiting: &mut Waiting, count: &mut usize, mut state: State) {
+        let feeders = &self.problem.feeders;
+        if feeders.iter().any(|&f| is(&state.inside, f)) {
+            return;
+        }
+        let beyond = self.meeting.reach(feeders, |edge| {
+            let ends = self.problem.edges.get(edge).map_or([0, 0], |e| e.ends);
+            !ends.iter().any(|&end| is(&state.inside, end))
+        });
+        let mut size = 0;
+        for node in 0..self.problem.nodes {
+            if !is(&beyond, node) {
+                if is(&state.outside, node) {
+                    return;
+                }
+                set(&mut state.inside, node, true);
+                size += 1;
+            }
+        }
+        let cut: Vec<usize> = self.edge_of(&state.inside).into_iter().map(|(e, _)| e).collect();
+        let customers = self.problem.cost(&self.meeting, &cut).customers_out;
+        *count += 1;
+        waiting.insert((customers, size, *count), state);
+    }
+
+    /// The edges from inside to outside, each with its outer end.
+    fn edge_of(&self, inside: &[bool]) -> Vec<(usize, usize)> {
+        let crossing =
+            self.problem.edges.iter().enumerate().filter_map(|(number, edge)| {
+                match edge.ends.map(|end| is(inside, end)) {
+                    [true, false] => Some((number, edge.ends[1])),
+                    [false, true] => Some((number, edge.ends[0])),
+                    _ => None,
+                }
+            });
+        crossing.collect()
+    }
+
+    /// Completes a cut towards the feeders by the cheapest one towards the other sources, and keeps
+    /// it where it is the cheapest by its means.
+    fn take(
+        &self,
+        cut: &BTreeSet<usize>,
+        customers: usize,
+        best: &mut BTreeMap<Vec<Device>, Boundary>,
+    ) {
+        let means = self.means(&cut.iter().copied().collect::<Vec<_>>());
+        if best.get(&means).is_some_and(|b| b.cost.customers_out < customers) {
+            return;
+        }
+        let Some(boundary) = self.complete(cut) else { return };
+        let better = best
+            .get(&boundary.means)
+            .is_none_or(|b| (boundary.cost, &boundary.edges) < (b.cost, &b.edges));
+        if better {
+            best.insert(boundary.means.clone(), boundary);
+        }
+    }
+
+    /// By what means the edges part the zone from the feeders.
+    fn means(&self, edges: &[usize]) -> Vec<Device> {
+        let reached = self.meeting.reach(&self.problem.feeders, |edge| !edges.contains(&edge));
+        let towards = edges.iter().filter_map(|&edge| self.problem.edges.get(edge));
+        let mut means: Vec<Device> = towards
+            .filter(|e| !e.open_now && e.ends.iter().any(|&end| is(&reached, end)))
+            .filter_map(|e| e.price.map(|p| p.device))
+            .collect();
+        means.sort_unstable();
+        means
+    }
+
+    fn complete(&self, cut: &BTreeSet<usize>) -> Option<Boundary> {
+        let problem = self.problem;
+        let price = |edge: usize| {
+            if cut.contains(&edge) {
+                return None;
+            }
+            let weight =
+                |p: super::graph::Price| (u64::from(p.exposure) << 24) + u64::from(p.operations);
+            problem.edges.get(edge).map(|e| e.price.map_or(UNCUT, weight))
+        };
+        let other = &problem.other_sources;
+        let more = cheapest_cut(&problem.edges, &self.meeting, &problem.zone, other, price)?;
+        let mut edges: Vec<usize> = cut.iter().copied().chain(more).collect();
+        edges.sort_unstable();
+        edges.dedup();
+        // A cut towards the other sources may also stand between the zone and a feeder.
+        for edge in edges.clone().into_iter().rev() {
+            let without: Vec<usize> = edges.iter().copied().filter(|&e| e != edge).collect();
+            if problem.separates(&self.meeting, &without) {
+                edges = without;
+            }
+        }
+        let cost = problem.cost(&self.meeting, &edges);
+        let means = self.means(&edges);
+        Some(Boundary { edges, cost, means })
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,97 @@
+//! What to mind with a plan.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::plan::{Caution, CautionId, Opening, PickUp};
+use super::steps::{is_cable, three_phase};
+use super::zone::Request;
+use crate::plant::{Device, Metering, Plant};
+use crate::quantity::{AssetId, NodeId};
+
+/// What a plan does.
+pub(super) struct Made<'a> {
+    pub(super) openings: &'a [Opening],
+    pub(super) customers_out: &'a [AssetId],
+    pub(super) pick_ups: &'a [PickUp],
+}
+
+/// Every caution of a plan, in order.
+pub(super) fn cautions(
+    plant: &Plant,
+    request: &Request,
+    made: &Made<'_>,
+    dead: &BTreeSet<NodeId>,
+) -> Vec<Caution> {
+    let mut all = BTreeSet::new();
+    let mut note = |id, about: Option<&AssetId>| {
+        all.insert(Caution { id, about: about.cloned() });
+    };
+    note(CautionId::NeutralNotDead, None);
+    if is_cable(&request.scope) {
+        note(CautionId::SuspectCable, None);
+    }
+    for id in made.customers_out {
+        if plant.services.get(id).is_some_and(|s| s.critical.is_some()) {
+            note(CautionId::CriticalCustomerOut, Some(id));
+        }
+    }
+    let legs: BTreeMap<&AssetId, bool> =
+        plant.transformers.values().map(|t| (&t.id, three_phase(t.system.legs()))).collect();
+    let unit = plant
+        .transformers
+        .values()
+        .find(|t| dead.contains(&t.primary) && legs.get(&t.id) == Some(&true));
+    for opening in made.openings {
+        let branch = Some(&opening.branch);
+        let by_pole =
+            matches!(opening.device, Device::CutOut | Device::Elbow | Device::BayonetFuse);
+        if by_pole && !opening.hold && !request.loads.contains_key(&opening.branch) {
+            note(CautionId::LoadNotKnown, branch);
+        }
+        if by_pole && !opening.hold && unit.is_some() {
+            note(CautionId::Ferroresonance, branch);
+        }
+        if opening.service.is_none() && !opening.visible_break {
+            note(CautionId::NoVisibleBreak, branch);
+        }
+        if !opening.lockable && opening.device != Device::LugPair {
+            note(CautionId::NotLockable, branch);
+        }
+    }
+    for pick_up in made.pick_ups {
+        note(CautionId::LoadNotKnown, Some(&pick_up.close));
+    }
+    target(plant, request, &mut note);
+    all.into_iter().collect()
+}
+
+fn target(plant: &Plant, request: &Request, note: &mut impl FnMut(CautionId, Option<&AssetId>)) {
+    let id = &request.service;
+    let Some(service) = plant.services.get(id) else { return };
+    if service.system.neutral_is_protective_earth() {
+        note(CautionId::NeutralIsEarth, Some(id));
+    }
+    if !service.sources.is_empty() {
+        note(CautionId::KnownSource, Some(id));
+    }
+    if !request.sources_ruled_out.contains(id) {
+        note(CautionId::PossibleSource, Some(id));
+    }
+    match service.metering {
+        Some(Metering::Ct) => note(CautionId::CtMetering, Some(id)),
+        None if !service.meters.is_empty() => note(CautionId::MeteringNotKnown, Some(id)),
+        _ => {}
+    }
+    if service.unmetered_loads > 0 || service.meters.is_empty() {
+        note(CautionId::UnmeteredLoads, Some(id));
+    }
+    let feeds = plant.feeds_of(id);
+    if feeds.len() > 1 {
+        note(CautionId::SeveralFeeds, Some(id));
+    }
+    for set in feeds.iter().filter_map(|f| f.sets.first()) {
+        if plant.services_of_set(set).len() > 1 {
+            note(CautionId::SharedSet, Some(set));
+        }
+    }
+}

@@ -1,0 +1,146 @@
+//! The bare question of an isolation: nodes, edges that open or do not, a zone, sources, customers.
+
+use std::collections::VecDeque;
+
+use crate::plant::Device;
+
+/// What opening an edge costs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Price {
+    /// Weight by contact and voltage; nothing for what is open already.
+    pub(super) exposure: u32,
+    /// Operations; nothing for what is open already.
+    pub(super) operations: u32,
+    /// By what means it opens.
+    pub(super) device: Device,
+}
+
+/// Two nodes joined.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Edge {
+    pub(super) ends: [usize; 2],
+    /// What opening it costs; none where it may not or cannot be opened.
+    pub(super) price: Option<Price>,
+    /// Whether it is open now.
+    pub(super) open_now: bool,
+}
+
+/// An isolation's question. Nodes are numbered from 0.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(super) struct Problem {
+    pub(super) nodes: usize,
+    pub(super) edges: Vec<Edge>,
+    pub(super) zone: Vec<usize>,
+    /// What supplies customers and must be kept from the zone.
+    pub(super) feeders: Vec<usize>,
+    /// What else must be kept from the zone.
+    pub(super) other_sources: Vec<usize>,
+    /// Where the customers are whose supply counts.
+    pub(super) customers: Vec<usize>,
+}
+
+/// What a set of openings costs; smaller is better, in this order.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub(super) struct Cost {
+    pub(super) customers_out: usize,
+    pub(super) exposure: u32,
+    pub(super) operations: u32,
+}
+
+/// Which edges meet at each node.
+pub(super) struct Meeting {
+    at: Vec<Vec<(usize, usize)>>,
+}
+
+impl Problem {
+    pub(super) fn meeting(&self) -> Meeting {
+        let mut at = vec![Vec::new(); self.nodes];
+        for (number, edge) in self.edges.iter().enumerate() {
+            let [one, other] = edge.ends;
+            if let Some(here) = at.get_mut(one) {
+                here.push((number, other));
+            }
+            if let Some(here) = at.get_mut(other) {
+                here.push((number, one));
+            }
+        }
+        Meeting { at }
+    }
+
+    /// The customers that a feeder supplies now, with these edges open besides.
+    pub(super) fn supplied(&self, meeting: &Meeting, open: &[usize]) -> Vec<bool> {
+        let mut closed: Vec<bool> = self.edges.iter().map(|e| !e.open_now).collect();
+        for &edge in open {
+            set(&mut closed, edge, false);
+        }
+        let reached = meeting.reach(&self.feeders, |edge| is(&closed, edge));
+        self.customers.iter().map(|&node| is(&reached, node)).collect()
+    }
+
+    /// True where no source reaches the zone with these edges open and every other one closed.
+    pub(super) fn separates(&self, meeting: &Meeting, open: &[usize]) -> bool {
+        let mut closed = vec![true; self.edges.len()];
+        for &edge in open {
+            set(&mut closed, edge, false);
+        }
+        let reached = meeting.reach(&self.zone, |edge| is(&closed, edge));
+        !self.feeders.iter().chain(&self.other_sources).any(|&s| is(&reached, s))
+    }
+
+    pub(super) fn cost(&self, meeting: &Meeting, open: &[usize]) -> Cost {
+        let before = self.supplied(meeting, &[]);
+        let after = self.supplied(meeting, open);
+        let lost = before.iter().zip(&after).filter(|&(&b, &a)| b && !a).count();
+        let prices = || open.iter().filter_map(|&e| self.edges.get(e).and_then(|e| e.price));
+        Cost {
+            customers_out: lost,
+            exposure: prices().map(|p| p.exposure).sum(),
+            operations: prices().map(|p| p.operations).sum(),
+        }
+    }
+}
+
+impl Meeting {
+    /// How many nodes there are.
+    pub(super) fn len(&self) -> usize {
+        self.at.len()
+    }
+
+    /// The edges at a node, each with the node at its other end.
+    pub(super) fn at(&self, node: usize) -> &[(usize, usize)] {
+        self.at.get(node).map_or(&[], Vec::as_slice)
+    }
+
+    /// Which nodes can be reached over the edges that `passes` lets through.
+    pub(super) fn reach(&self, starts: &[usize], passes: impl Fn(usize) -> bool) -> Vec<bool> {
+        let mut seen = vec![false; self.at.len()];
+        let mut waiting: VecDeque<usize> = VecDeque::new();
+        for &start in starts {
+            if !is(&seen, start) {
+                set(&mut seen, start, true);
+                waiting.push_back(start);
+            }
+        }
+        while let Some(node) = waiting.pop_front() {
+            for &(edge, far) in self.at(node) {
+                if passes(edge) && !is(&seen, far) {
+                    set(&mut seen, far, true);
+                    waiting.push_back(far);
+                }
+            }
+        }
+        seen
+    }
+}
+
+/// A flag; false beyond the end.
+pub(super) fn is(flags: &[bool], at: usize) -> bool {
+    flags.get(at).copied().unwrap_or(false)
+}
+
+/// Sets a flag; nothing beyond the end.
+pub(super) fn set(flags: &mut [bool], at: usize, value: bool) {
+    if let Some(flag) = flags.get_mut(at) {
+        *flag = value;
+    }
+}
