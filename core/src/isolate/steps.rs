@@ -46,13 +46,17 @@ const LIFT: [Rule; 10] = [
     Rule::AllRunsLifted,
 ];
 
-const PULL: [Rule; 5] = [
+const PULL: [Rule; 7] = [
     Rule::MeterNumberReadBeforePull,
     Rule::OwnSourcesOffBeforePull,
     Rule::MainOpenBeforePull,
     Rule::NoDamageBeforePull,
+    Rule::BypassOpenBeforePull,
+    Rule::CtMeterStays,
     Rule::SelfContainedBelow300VoltsBeforePull,
 ];
+
+const PROOF: [Rule; 2] = [Rule::TesterProvenAroundProof, Rule::ProofHolds];
 
 const CLOSING: [Rule; 3] = [
     Rule::NoClearanceHeldBeforeClosing,
@@ -180,11 +184,10 @@ impl Work<'_> {
         }
         let service = Some(self.request.service.clone());
         if at_base {
-            steps.push(Step { service: service.clone(), ..step(StepAct::ProveLive, &[]) });
+            steps.push(Step { service: service.clone(), ..step(StepAct::ProveLive, &PROOF) });
         }
         self.customers_back(&mut steps)?;
-        let last = [Rule::LiveProvenBeforeClose, Rule::NothingLeftOpenBeforeClose];
-        steps.push(Step { service, ..step(StepAct::ProveLive, &last) });
+        steps.push(Step { service, ..step(StepAct::ProveLive, &PROOF) });
         Ok(steps)
     }
 
@@ -199,7 +202,7 @@ impl Work<'_> {
             Rule::InsulationComparedBeforeLanding,
             Rule::NeutralBeforeHot,
             Rule::MeterOutBeforeLanding,
-            Rule::LiftedBeforeLanding,
+            Rule::LiftedFirst,
         ]);
         for &leg in &opening.legs {
             steps.push(Step { leg: Some(leg), ..at(StepAct::LandLeg, opening, &gates) });
@@ -207,7 +210,8 @@ impl Work<'_> {
     }
 
     fn customers_back(&self, steps: &mut Vec<Step>) -> Result<(), IdError> {
-        let gates = closing(&[Rule::LiveProvenBeforeMeter]);
+        let gates = closing(&[Rule::MainOpenBeforeSet]);
+        let load = closing(&[Rule::LiveProvenBeforeLoad]);
         for service in self.meters_out() {
             let here = |act, branch: AssetId, gates: &[Rule]| Step {
                 branch: Some(branch),
@@ -215,7 +219,7 @@ impl Work<'_> {
                 ..step(act, gates)
             };
             steps.push(here(StepAct::SetMeter, derived::meter(&service.id)?, &gates));
-            steps.push(here(StepAct::CloseMain, derived::main(&service.id)?, &closing(&[])));
+            steps.push(here(StepAct::CloseMain, derived::main(&service.id)?, &load));
             for number in 1..=service.sources.len() {
                 let branch = derived::source(&service.id, number)?;
                 steps.push(here(StepAct::SourceOn, branch, &closing(&[])));
@@ -229,7 +233,7 @@ impl Work<'_> {
                     Device::SourceDisconnect => StepAct::SourceOn,
                     _ => StepAct::CloseMain,
                 };
-                steps.push(at(act, opening, &closing(&[])));
+                steps.push(at(act, opening, &load));
             }
         }
         Ok(())
