@@ -368,4 +368,6 @@ fn broken_law(dead: &[&Taken<VoltsReading>], with: Judging<'_>) -> Vec<MissingDe
 }
 
 #[cfg(test)]
+mod oracle;
+#[cfg(test)]
 mod tests;

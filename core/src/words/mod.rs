@@ -4,6 +4,8 @@
 //! attribute `.spoken`; without it the sentence is spoken as it is written. Nothing else in the
 //! core holds wording. The texts are Fluent resources, embedded, one file a language.
 
+#[cfg(test)]
+mod every_id;
 mod sentence;
 
 pub use sentence::{Sentence, Words, WordsError};

@@ -109,3 +109,31 @@ fn what_was_not_read_is_named() {
     check(Case { bus: ["121", "999"], ..Case::good() }, MissingLeg::BusLiveAfter { leg: L2 });
     check(Case { lifted: vec![], ..Case::good() }, MissingLeg::Lifted);
 }
+
+/// Every pattern of dead, undecided, live and not read at base and bus, against the rule in plain
+/// words: confirmed means base live before, the lifted leg dead, the other alive, the bus alive.
+#[test]
+fn confirmed_only_when_exactly_the_lifted_leg_died() {
+    let shown = ["0.3", "17", "120", "999"];
+    let mut confirmed = 0;
+    for before in shown {
+        for one in shown {
+            for other in shown {
+                for bus in shown {
+                    let case = Case {
+                        before: [before, "120"],
+                        after: [one, other],
+                        bus: ["121", bus],
+                        ..Case::good()
+                    };
+                    let found = case.check();
+                    let is_confirmed = found == LegCheck::Confirmed { lifted: vec![L1] };
+                    let wanted = [before, one, other, bus] == ["120", "0.3", "120", "120"];
+                    assert_eq!(is_confirmed, wanted, "{before} {one} {other} {bus}: {found:?}");
+                    confirmed += u32::from(is_confirmed);
+                }
+            }
+        }
+    }
+    assert_eq!(confirmed, 1);
+}
