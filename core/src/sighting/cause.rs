@@ -24,11 +24,8 @@ pub enum Cause {
     },
     /// The meter records of this map sheet: one key, so a swap of two is one cause.
     MeterRecords,
-    /// The address plate on the wall of a service's premises.
-    Plate {
-        /// The service whose plate was read.
-        service: AssetId,
-    },
+    /// The address plates of the neighbourhood: one key, so a swap is one cause.
+    Plates,
     /// One placement of a clamp.
     Placement {
         /// Which.
@@ -86,7 +83,7 @@ impl fmt::Display for Cause {
         match self {
             Self::Report { person, stay } => write!(f, "report:{person}@{stay}"),
             Self::MeterRecords => f.write_str("meter-records"),
-            Self::Plate { service } => write!(f, "plate:{service}"),
+            Self::Plates => f.write_str("plates"),
             Self::Placement { placement } => write!(f, "placement:{placement}"),
             Self::Marks { marks } => write!(f, "marks:{marks}"),
             Self::LugPositions { pad } => write!(f, "lug-positions:{pad}"),

@@ -27,14 +27,13 @@ conditions! {
     AgainstNeedsOneExplanation,
     /// With that explanation removed, the rest must still hold against any one more.
     ExplanationIsRemovedToo,
-    /// With a cause removed, the stay's remaining premises sightings must still name the target.
+    /// A stay counts only when its premises are the target's whatever cause is false, not only with
+    /// nothing false.
     StayHoldsWithoutTheCause,
-    /// A stay that is not identified counts for nothing.
+    /// A stay counts only when its premises are the target's.
     StayIsIdentified,
     /// With the doer's report removed, a run counts only by a premises sighting inside it.
     RunHasOutsideWitness,
-    /// The witness of a run is another person than its doer.
-    WitnessIsAnother,
     /// The witness's picture was taken inside the run.
     PictureInsideRun,
     /// A picture of the meter counts only if it was taken at this stay.
@@ -43,7 +42,8 @@ conditions! {
     StayEndsByLeaving,
     /// A stay that was withdrawn counts for nothing.
     WithdrawnStaysAreOut,
-    /// All that one person reports of the premises in one stay falls together.
+    /// All that one person reports of the premises in one stay falls together, where they did what
+    /// they did there included.
     ReportIsOneCause,
     /// All meter records of the sheet fall together.
     MeterRecordsAreOneCause,
@@ -75,12 +75,8 @@ conditions! {
     ChangesFollowTheCode,
     /// Every change with typed amps is large enough.
     ChangeIsLargeEnough,
-    /// Every change with typed amps is small enough.
-    ChangeIsSmallEnough,
     /// At the drawn change slot, amps were typed.
     SizeIsTyped,
-    /// The clamp was shown to read right on a known load before.
-    ClampIsProven,
     /// Flat counts only when it was seen on both legs.
     FlatOnBothLegs,
     /// Flat counts only on a quiet set, or with the target's own sources off.

@@ -101,8 +101,7 @@ impl<'a> Sizes<'a> {
         let allowance = step.limit_of_error + self.tolerance;
         let large = step.value >= self.least - allowance
             || !conditions.keep(Condition::ChangeIsLargeEnough);
-        let small =
-            step.value <= self.most + allowance || !conditions.keep(Condition::ChangeIsSmallEnough);
+        let small = step.value <= self.most + allowance;
         large && small
     }
 

@@ -67,11 +67,7 @@ impl Draw<'_> {
 
     fn plate(&self, stay: &StayId, service: Option<&AssetId>) -> Result<PremisesEffect, Idle> {
         self.by_whose_stay_it_is(stay)?;
-        let named = service.unwrap_or(&self.evidence.target);
-        let plate = self
-            .conditions
-            .keep(Condition::PlateIsACause)
-            .then(|| Cause::Plate { service: named.clone() });
+        let plate = self.conditions.keep(Condition::PlateIsACause).then_some(Cause::Plates);
         Ok(self.result(stay, None, self.by_name(service)?, plate, Ground::AddressPlate))
     }
 

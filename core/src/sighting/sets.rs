@@ -17,7 +17,7 @@ use super::{
 use crate::{
     plant::{Conductor, Plant},
     quantity::{AssetId, SightingId, StayId},
-    reading::Instrument,
+    reading::{Instrument, InstrumentClass},
 };
 
 /// Draws the set effects of all sightings; what excludes nothing goes to `idle` with its reason.
@@ -113,11 +113,8 @@ impl<'a> Draw<'a> {
             .proven
             .get(&placement.instrument)
             .is_some_and(|at| at.boot != sighting.at.boot || *at <= sighting.at);
-        if proven || !self.conditions.keep(Condition::ClampIsProven) {
-            Ok(clamp)
-        } else {
-            Err(Idle::ClampNotProven)
-        }
+        let usable = clamp.class == InstrumentClass::Clamp && clamp.makes_sense();
+        if proven && usable { Ok(clamp) } else { Err(Idle::ClampNotProven) }
     }
 
     fn load_step(

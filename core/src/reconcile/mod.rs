@@ -1,0 +1,54 @@
+//! Claims against sightings: which premises, which cable set, and what would settle it.
+//!
+//! Two questions, in this order: *which premises is this stay at*, and *which cable set feeds the
+//! target*. Candidates of the first are every service of the sheet and `unmapped`; of the second,
+//! every set seen in a pad and `elsewhere`, which is never identified.
+//!
+//! # The rule
+//!
+//! Let S be the current valid sightings, C their causes (with the report of everyone who did what
+//! a sighting rests on), and k the number of causes that the rule sheet tolerates as false. S \ D
+//! keeps a sighting if
+//!
+//! 1. none of its causes is in D;
+//! 2. where it rests on a stay, that stay's kept premises sightings still exclude all premises but
+//!    the target;
+//! 3. where it rests on a run or deed whose doer's report is in D, another person's premises
+//!    sighting was taken inside that run, is kept, and by itself excludes all but the target.
+//!
+//! `x` is identified when for every D of at most k causes, the empty one included, S \ D excludes
+//! every candidate but `x`; and, if anything in S speaks against `x` or against the target's
+//! premises, some single cause explains all of it together, and for each such cause d the same
+//! holds for S \ (D and d). A stay counts only when its own premises are identified as the target by the
+//! same rule.
+//!
+//! # The theorem
+//!
+//! *With at most k causes false in the world, a wrong set is never identified.* Let F be the false
+//! causes, so that F has at most k members, and take D = F ∩ C. What S \ D keeps has only true
+//! causes, and rests on stays whose kept premises sightings are true and leave only the target: so
+//! these deeds were done at the target, or were watched there by somebody whose sighting is true.
+//! A sighting whose causes are all true never excludes the true set. If S \ D excludes every
+//! candidate but `x`, it excludes the true set unless `x` is it. ∎
+//!
+//! The claims of the record never exclude and never support; a record counts only as a named cause.
+//! Property tests hold the theorem over random fields and faults, and fail when any one
+//! [`Condition`](crate::sighting::Condition) is left out.
+//!
+//! Known limits: a vacant neighbour on an unmapped shared set cannot be seen from the target; two
+//! false premises sightings at once can agree on the wrong house at k = 1.
+
+mod judge;
+mod ledger;
+mod rule;
+mod settle;
+mod tag;
+mod verdict;
+
+#[cfg(feature = "weakened")]
+pub use judge::identified_under;
+pub use judge::judge;
+pub use ledger::{Claim, LedgerRow, Standing};
+pub use settle::{By, SettlingTest, Test};
+pub use tag::{TagVerdict, in_reach, read as read_tag};
+pub use verdict::{CandidateRow, Judgement, PremisesVerdict, StillExcluded, Verdict};
