@@ -18,6 +18,7 @@ pub mod plant;
 pub mod proof;
 pub mod quantity;
 pub mod reading;
+pub mod reconcile;
 pub mod rule_sheet;
 pub mod sighting;
 pub mod words;

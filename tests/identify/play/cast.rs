@@ -1,0 +1,301 @@
+//! What a play is made of, and how it is drawn from a seed.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use coldlug_core::{
+    mapsheet,
+    plant::Plant,
+    quantity::{
+        AssetId, DeedId, Instant, InstrumentId, MarksId, PersonId, PlacementId, RunId, SightingId,
+        StayId,
+    },
+    reading::{Accuracy, Instrument, InstrumentClass},
+    rule_sheet::Category,
+    sighting::{Cause, Evidence, MarkedSet, Marks, Seen, SetAt, Sighting},
+};
+use coldlug_field::{
+    clamp::{Clamp, ClampFault},
+    mistake::MistakeKind,
+    record::Record,
+    seed::{Draw, stream},
+    small,
+    switching::Switching,
+    world::World,
+};
+
+use super::fault::Fault;
+
+/// How plays are drawn.
+#[derive(Debug, Clone, Copy)]
+pub struct Shape<'a> {
+    /// What is false.
+    pub faults: &'a [Fault],
+}
+
+/// One play: the evidence, and the truth apart from it.
+pub struct Play {
+    pub evidence: Evidence,
+    pub plant: Plant,
+    /// The set that really feeds the target.
+    pub truth: SetAt,
+    /// What is false in this play.
+    pub false_causes: BTreeSet<Cause>,
+    /// Where each stay really was.
+    pub places: BTreeMap<StayId, String>,
+    /// Where each premises sighting was really made, where that is not its stay's place.
+    pub seen_at: BTreeMap<SightingId, String>,
+    pub(super) target: String,
+    pub(super) other: String,
+    pub(super) world: World,
+    pub(super) faults: BTreeSet<Fault>,
+    pub(super) switching: Switching,
+    pub(super) draw: Draw,
+    pub(super) clamps: Vec<(InstrumentId, Clamp)>,
+    pub(super) clock_ms: i64,
+    pub(super) next: u32,
+    /// For each go of marks: recorded position by mark, and where the mark really is.
+    pub(super) marks_on: BTreeMap<(MarksId, String), String>,
+    /// A crew that presses a key at the smallest twitch of the display.
+    pub(super) twitchy: bool,
+}
+
+pub(super) const WORKER: &str = "ana";
+pub(super) const READER: &str = "bo";
+pub(super) const CUSTOMER: &str = "customer";
+pub(super) const ELECTRICIAN: &str = "eli";
+
+macro_rules! name_of {
+    ($($fn:ident: $ty:ident;)*) => {$(
+        pub(super) fn $fn(text: &str) -> $ty {
+            $ty::new(text).expect("a name of the play")
+        }
+    )*};
+}
+
+name_of! {
+    asset: AssetId;
+    person: PersonId;
+    stay_id: StayId;
+    marks_id: MarksId;
+    placement_id: PlacementId;
+    run_id: RunId;
+    deed_id: DeedId;
+    sighting_id: SightingId;
+    instrument_id: InstrumentId;
+}
+
+impl Play {
+    /// Draws a play; none where the world has no two metered services to play with.
+    pub fn draw(seed: u64, shape: Shape<'_>) -> Option<Self> {
+        let mut draw = stream(seed, "play");
+        let world = small::small(seed);
+        let metered: Vec<&String> =
+            world.services.iter().filter(|(_, s)| s.meter.is_some()).map(|(id, _)| id).collect();
+        let target = (*draw.pick(&metered)?).clone();
+        let others: Vec<&&String> = metered.iter().filter(|id| ***id != target).collect();
+        let other = (**draw.pick(&others)?).clone();
+        let faults: BTreeSet<Fault> = shape.faults.iter().copied().collect();
+        let plant = Self::sheet(&world, &target, &other, &faults, &mut draw)?;
+        let truth = truth_of(&world, &target)?;
+        let twitchy = draw.chance(0.25);
+        let mut play = Self {
+            evidence: Evidence::new(asset(&target)),
+            plant,
+            truth,
+            false_causes: BTreeSet::new(),
+            places: BTreeMap::new(),
+            seen_at: BTreeMap::new(),
+            target,
+            other,
+            world,
+            faults,
+            switching: Switching::default(),
+            draw,
+            clamps: Vec::new(),
+            clock_ms: 0,
+            next: 0,
+            marks_on: BTreeMap::new(),
+            twitchy,
+        };
+        play.falsify_records();
+        play.falsify_sets();
+        play.bring_clamps();
+        play.mark_pads();
+        for _ in 0..play.draw.whole(1, 2) {
+            play.play_stay();
+        }
+        play.look_at_sets();
+        Some(play)
+    }
+
+    /// The map sheet of this play: mistaken or not, and with swapped records where that is the
+    /// fault.
+    fn sheet(
+        world: &World,
+        target: &str,
+        other: &str,
+        faults: &BTreeSet<Fault>,
+        draw: &mut Draw,
+    ) -> Option<Plant> {
+        let mut record = Record::as_drawn(world);
+        if draw.chance(0.5) {
+            let kinds = [
+                MistakeKind::WrongPad,
+                MistakeKind::SwappedSets,
+                MistakeKind::SwappedTags,
+                MistakeKind::WrongMetal,
+                MistakeKind::ExtraService,
+            ];
+            let kind = *draw.pick(&kinds)?;
+            if let Some(mistake) = kind.draw(&record, target, draw) {
+                record.apply(&mistake).ok()?;
+            }
+        }
+        if faults.contains(&Fault::MeterRecordsSwapped) {
+            let (a, b) = (target.to_owned(), other.to_owned());
+            record.apply(&coldlug_field::mistake::Mistake::SwappedMeters { a, b }).ok()?;
+        }
+        let sheet = serde_json::to_vec(&record.map_sheet(world)).ok()?;
+        mapsheet::read(&sheet).ok().map(|sheet| sheet.plant)
+    }
+
+    fn falsify_records(&mut self) {
+        if self.faults.contains(&Fault::MeterRecordsSwapped) {
+            self.false_causes.insert(Cause::MeterRecords);
+        }
+        if self.faults.contains(&Fault::PlatesSwapped) {
+            self.false_causes.insert(Cause::Plates);
+        }
+    }
+
+    /// What the world itself makes false: shared sets and splices nobody mapped.
+    fn falsify_sets(&mut self) {
+        for pad in self.world.pads.values() {
+            for (i, set) in pad.sets.iter().enumerate() {
+                let (pad, position) = (asset(&pad.id), (i + 1).to_string());
+                let feeds = self.world.services_on(set).unwrap_or_default();
+                let unmetered =
+                    feeds.iter().any(|id| self.world.services[*id].unmetered_amps > 0.0);
+                if feeds.len() > 1 || unmetered {
+                    let (pad, position) = (pad.clone(), position.clone());
+                    self.false_causes.insert(Cause::SharedSet { pad, position });
+                }
+                let lug = self.world.look_at_pad(set).ok();
+                if feeds.iter().any(|id| self.world.look_at_base(id).ok() != lug) {
+                    self.false_causes.insert(Cause::UnmappedSplice { pad, position });
+                }
+            }
+        }
+    }
+
+    fn bring_clamps(&mut self) {
+        for name in ["clamp-1", "clamp-2"] {
+            let mut clamp = Clamp::sound(&mut self.draw);
+            let id = instrument_id(name);
+            let fault = if self.faults.contains(&Fault::ClampStuck) {
+                Some(ClampFault::StuckAtZero)
+            } else if self.faults.contains(&Fault::ClampGain) {
+                Some(ClampFault::GainOff(0.1))
+            } else {
+                None
+            };
+            if let (Some(fault), "clamp-1") = (fault, name) {
+                clamp = clamp.with_fault(fault);
+                self.false_causes.insert(Cause::Instrument { instrument: id.clone() });
+            }
+            let at = self.tick(READER);
+            self.evidence.instruments.insert(id.clone(), instrument(&id, &clamp));
+            self.evidence.proven.insert(id.clone(), at);
+            self.clamps.push((id, clamp));
+        }
+    }
+
+    /// Puts marks on the sets of the target's pad, mostly, and of others.
+    fn mark_pads(&mut self) {
+        let pads: Vec<String> = self.world.pads.keys().cloned().collect();
+        let home = self.truth.pad.as_str().to_owned();
+        for pad in pads {
+            if !self.draw.chance(if pad == home { 0.9 } else { 0.6 }) {
+                continue;
+            }
+            for _ in 0..self.draw.whole(1, 2) {
+                self.mark_pad(&pad);
+            }
+        }
+    }
+
+    fn mark_pad(&mut self, pad: &str) {
+        let count = self.world.pads[pad].sets.len();
+        let id = marks_id(&self.name("marks"));
+        let mixed = self.faults.contains(&Fault::MarksMixed)
+            && !self.false_causes.iter().any(|c| matches!(c, Cause::Marks { .. }));
+        if mixed {
+            self.false_causes.insert(Cause::Marks { marks: id.clone() });
+        }
+        let turn = if mixed { 1 + self.draw.below(count.max(2) as u32 - 1) as usize } else { 0 };
+        let sets = (0..count).map(|i| {
+            let mark = char::from(b'A' + u8::try_from(i).expect("few sets")).to_string();
+            let really = ((i + turn) % count + 1).to_string();
+            self.marks_on.insert((id.clone(), mark.clone()), really);
+            MarkedSet { mark, position: (i + 1).to_string() }
+        });
+        let sets = sets.collect();
+        let marks = Marks { id: id.clone(), pad: asset(pad), sets };
+        self.evidence.marks.insert(id, marks);
+    }
+
+    pub(super) fn name(&mut self, what: &str) -> String {
+        self.next += 1;
+        format!("{what}-{:03}", self.next)
+    }
+
+    /// The next moment on somebody's phone.
+    pub(super) fn tick(&mut self, who: &str) -> Instant {
+        self.clock_ms += 20_000;
+        Instant { wall_ms: self.clock_ms, boot: format!("{who}-boot"), mono_ms: self.clock_ms }
+    }
+
+    pub(super) fn t_s(&self) -> f64 {
+        self.clock_ms as f64 / 1000.0
+    }
+
+    /// Writes a sighting down; gives its name.
+    pub(super) fn note(&mut self, who: &str, at: Instant, seen: Seen) -> SightingId {
+        let id = sighting_id(&self.name("seen"));
+        let sighting = Sighting { id: id.clone(), who: person(who), at, seen };
+        self.evidence.sightings.insert(id.clone(), sighting);
+        id
+    }
+
+    /// Takes a fault for this occasion: once only, so that it falsifies one thing or deed.
+    pub(super) fn take(&mut self, fault: Fault) -> bool {
+        self.faults.contains(&fault) && self.draw.chance(0.7) && self.faults.remove(&fault)
+    }
+}
+
+/// The lug position that truly feeds a service.
+fn truth_of(world: &World, service: &str) -> Option<SetAt> {
+    let set = world.feeding_set(service).ok()?;
+    let pad = world.pad_of(service).ok()?;
+    let at = world.pads.get(pad)?.sets.iter().position(|id| id == set)?;
+    Some(SetAt { pad: asset(pad), position: (at + 1).to_string() })
+}
+
+fn instrument(id: &InstrumentId, clamp: &Clamp) -> Instrument {
+    let decimal = |value: f64, places| {
+        coldlug_core::quantity::Decimal::from_f64(value, places).expect("a finite number")
+    };
+    Instrument {
+        id: id.clone(),
+        class: InstrumentClass::Clamp,
+        category: Category::Four,
+        category_volts: decimal(600.0, 0),
+        range: decimal(400.0, 0),
+        resolution: decimal(clamp.accuracy.resolution, 1),
+        accuracy: Accuracy {
+            percent: decimal(clamp.accuracy.percent, 1),
+            counts: clamp.accuracy.counts as u16,
+        },
+        calibration_due_ms: i64::MAX,
+    }
+}

@@ -1,0 +1,60 @@
+//! One thing that is false in a play.
+
+/// What is false. Each is one cause of the identification rule.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Fault {
+    /// The worker is at another house and reports the target's number and plate.
+    WrongHouse,
+    /// The worker walks next door, unrecorded, before a run.
+    WalkNextDoor,
+    /// The worker reports the customer's sources off; they are on.
+    SourcesStillOn,
+    /// The meter records of target and neighbour are swapped.
+    MeterRecordsSwapped,
+    /// The address plates of target and neighbour are swapped.
+    PlatesSwapped,
+    /// The other worker reads the target's number on any picture.
+    ReaderWrong,
+    /// The customer says the target's name wherever they are.
+    CustomerWrong,
+    /// The electrician says the target's name wherever they are.
+    ElectricianWrong,
+    /// A placement of the clamp is on another set than recorded.
+    PlacementElsewhere,
+    /// In a placement the jaws are not closed.
+    JawsOpen,
+    /// The marks of one go stand on other sets than recorded.
+    MarksMixed,
+    /// Lug positions are counted from the wrong end.
+    PositionsMiscounted,
+    /// The outlet of a run is fed from the house next door.
+    OutletOfNextDoor,
+    /// A clamp shows zero.
+    ClampStuck,
+    /// A clamp shows a fraction.
+    ClampGain,
+    /// Another meter is pulled than the one whose number is noted.
+    WrongMeterPulled,
+}
+
+impl Fault {
+    /// Every fault.
+    pub const ALL: [Self; 16] = [
+        Self::WrongHouse,
+        Self::WalkNextDoor,
+        Self::SourcesStillOn,
+        Self::MeterRecordsSwapped,
+        Self::PlatesSwapped,
+        Self::ReaderWrong,
+        Self::CustomerWrong,
+        Self::ElectricianWrong,
+        Self::PlacementElsewhere,
+        Self::JawsOpen,
+        Self::MarksMixed,
+        Self::PositionsMiscounted,
+        Self::OutletOfNextDoor,
+        Self::ClampStuck,
+        Self::ClampGain,
+        Self::WrongMeterPulled,
+    ];
+}

@@ -1,0 +1,14 @@
+//! Plays: a made-up field, a job in it, and sightings that its physics gives, some of them false.
+//!
+//! Invented worlds come from `coldlug-field`, which knows nothing of the rule. A play draws who was
+//! where and what they did, asks the field what they would see, writes that down as the core's
+//! evidence, and keeps apart what really was: which set feeds the target, and which causes are false.
+
+mod cast;
+mod fault;
+mod run;
+mod sight;
+mod stay;
+
+pub use cast::{Play, Shape};
+pub use fault::Fault;

@@ -1,0 +1,195 @@
+//! Switching runs of a known load, and what is read at the pads meanwhile.
+
+use coldlug_core::{
+    quantity::Decimal,
+    sighting::{
+        BeforeAfter, Cause, OpenedCode, Run, Seen, Slot, SlotKey, SlotReading, Speaker, seal,
+    },
+};
+use coldlug_field::{conductor::Leg, switching::TestLoad};
+
+use super::{
+    cast::{CUSTOMER, ELECTRICIAN, Play, READER, WORKER, person, run_id},
+    fault::Fault,
+    sight::Held,
+    stay::Scene,
+};
+
+/// Volts of the known load, and its amps there.
+const LOAD_AMPS: f64 = 12.5;
+
+/// A load of somebody else that comes and goes during a run.
+enum Neighbour {
+    Quiet,
+    /// Switches at these slots.
+    At(Vec<usize>),
+    /// Switches at every slot.
+    EverySlot,
+}
+
+impl Play {
+    /// A run that is done at `place`, recorded in the scene's stay.
+    pub(super) fn play_run(&mut self, scene: &Scene, place: &str) {
+        let id = run_id(&self.name("run"));
+        let code = self.draw_code();
+        let changes: Vec<usize> = (0..code.len()).filter(|&i| code[i] == Slot::Change).collect();
+        let size_slot = self.draw.pick(&changes).copied().unwrap_or(0);
+        let salt = format!("{:032x}", self.draw.bits());
+        let doer = match self.draw.below(10) {
+            0 => CUSTOMER,
+            1 => ELECTRICIAN,
+            _ => WORKER,
+        };
+        let fed_from = if self.take(Fault::OutletOfNextDoor) {
+            self.false_causes.insert(Cause::Run { run: id.clone() });
+            if place == self.target { self.other.clone() } else { self.target.clone() }
+        } else {
+            place.to_owned()
+        };
+        if self.draw.chance(0.15) {
+            // Called a picture of this run, but taken before it, where the stay is.
+            let (at, home) = (self.tick(WORKER), scene.place.clone());
+            self.picture(scene, Some(id.clone()), &home, at);
+        }
+        let leg = if self.draw.chance(0.5) { Leg::L1 } else { Leg::L2 };
+        let begun = self.tick(WORKER);
+        let mut run = Run {
+            id: id.clone(),
+            stay: scene.stay.clone(),
+            doer: person(doer),
+            outlet: "kitchen".into(),
+            load_amps: decimal(LOAD_AMPS),
+            load_tolerance_percent: decimal(10.0),
+            sealed: seal(&code, &salt),
+            size_slot: size_slot as u16,
+            begun,
+            opened: None,
+            ended: None,
+        };
+        self.evidence.runs.insert(id.clone(), run.clone());
+        let held = self.hold_clamps();
+        let load = TestLoad::of_amps(&fed_from, leg, LOAD_AMPS);
+        let readings = self.switch_through(&code, load, &held);
+        if self.draw.chance(0.7) {
+            let at = self.tick(WORKER);
+            self.picture(scene, Some(id.clone()), place, at);
+        }
+        if self.draw.chance(0.2) {
+            self.word(scene, Some(id.clone()), Speaker::Customer, place, false);
+        }
+        if self.draw.chance(0.2) {
+            self.word(scene, Some(id.clone()), Speaker::Electrician, place, true);
+        }
+        run.ended = Some(self.tick(WORKER));
+        run.opened = Some(OpenedCode { code, salt });
+        self.evidence.runs.insert(id.clone(), run);
+        for (held, pairs) in held.iter().zip(readings) {
+            self.note_step(&id, held, size_slot, &pairs);
+        }
+    }
+
+    /// Mostly a good code; some that a rule must turn down.
+    fn draw_code(&mut self) -> Vec<Slot> {
+        let kind = self.draw.below(20);
+        let slots = if kind == 0 { self.draw.whole(1, 4) as usize } else { 10 };
+        let rare = if kind == 1 { 0.12 } else { 0.5 };
+        loop {
+            let code: Vec<Slot> = (0..slots)
+                .map(|_| if self.draw.chance(rare) { Slot::Change } else { Slot::Hold })
+                .collect();
+            let changes = code.iter().filter(|&&slot| slot == Slot::Change).count();
+            if changes > 0 && (kind <= 1 || (changes >= 3 && slots - changes >= 3)) {
+                return code;
+            }
+        }
+    }
+
+    /// Switches by the code; for each clamp, what it shows with the load off and round each slot.
+    fn switch_through(
+        &mut self,
+        code: &[Slot],
+        load: TestLoad,
+        held: &[Held],
+    ) -> Vec<Vec<(f64, f64)>> {
+        let neighbour = self.draw_neighbour(code);
+        let services: Vec<String> = self.world.services.keys().cloned().collect();
+        let who = self.draw.pick(&services).cloned().unwrap_or_default();
+        let amps = self.draw.between(8.0, 20.0);
+        let leg = if self.draw.chance(0.5) { Leg::L1 } else { Leg::L2 };
+        let theirs = TestLoad::of_amps(&who, leg, amps);
+        let mut readings = vec![Vec::new(); held.len()];
+        let (mut on, mut their_on) = (false, false);
+        for (slot, &kind) in code.iter().enumerate() {
+            let before = self.show_all(held);
+            on ^= kind == Slot::Change;
+            their_on ^= match &neighbour {
+                Neighbour::Quiet => false,
+                Neighbour::At(slots) => slots.contains(&slot),
+                Neighbour::EverySlot => true,
+            };
+            self.switching.test_loads.clear();
+            self.switching.plug_in(TestLoad { on, ..load.clone() });
+            self.switching.plug_in(TestLoad { on: their_on, ..theirs.clone() });
+            self.clock_ms += 6_000;
+            let after = self.show_all(held);
+            for (list, pair) in readings.iter_mut().zip(before.into_iter().zip(after)) {
+                list.push(pair);
+            }
+            self.clock_ms += 6_000;
+        }
+        self.switching.test_loads.clear();
+        readings
+    }
+
+    fn draw_neighbour(&mut self, code: &[Slot]) -> Neighbour {
+        match self.draw.below(6) {
+            0 => Neighbour::EverySlot,
+            1 | 2 => {
+                let count = self.draw.whole(1, 2);
+                let slots = (0..count).map(|_| self.draw.below(code.len() as u32) as usize);
+                Neighbour::At(slots.collect())
+            }
+            _ => Neighbour::Quiet,
+        }
+    }
+
+    fn note_step(
+        &mut self,
+        run: &coldlug_core::quantity::RunId,
+        held: &Held,
+        size_slot: usize,
+        pairs: &[(f64, f64)],
+    ) {
+        let least = if self.twitchy { 0.15 } else { 3.0 };
+        let sized = self.draw.chance(0.9);
+        let slots = pairs.iter().enumerate().map(|(slot, &(before, after))| {
+            let key = if after - before >= least {
+                SlotKey::Rose
+            } else if before - after >= least {
+                SlotKey::Fell
+            } else {
+                SlotKey::Same
+            };
+            let typed = sized && (slot == size_slot || self.draw.chance(0.1));
+            let amps = typed.then(|| BeforeAfter {
+                before_amps: decimal(before),
+                after_amps: decimal(after),
+            });
+            SlotReading { key, amps }
+        });
+        let slots = slots.collect();
+        let off = pairs.first().map_or(0.0, |pair| pair.0);
+        let at = self.tick(READER);
+        let seen = Seen::LoadStep {
+            run: run.clone(),
+            placement: held.placement.clone(),
+            load_off_amps: decimal(off),
+            slots,
+        };
+        self.note(READER, at, seen);
+    }
+}
+
+pub(super) fn decimal(value: f64) -> Decimal {
+    Decimal::from_f64(value, 1).expect("a finite number")
+}
