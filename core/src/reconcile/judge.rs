@@ -56,9 +56,7 @@ pub(crate) fn seen_sets(evidence: &Evidence) -> BTreeSet<SetAt> {
         .marks
         .values()
         .flat_map(|go| {
-            go.sets
-                .iter()
-                .map(|set| SetAt { pad: go.pad.clone(), position: set.position.clone() })
+            go.sets.iter().map(|set| SetAt { pad: go.pad.clone(), position: set.position.clone() })
         })
         .collect()
 }
@@ -127,12 +125,7 @@ fn premises_of(
 type SetAnswer = (Option<(SetAt, Vec<StillExcluded>)>, Vec<CandidateRow>);
 
 /// The set verdict, on the stays that count.
-fn set_of(
-    evidence: &Evidence,
-    drawn: &Drawn,
-    ground: &Ground<'_>,
-    limits: &Limits,
-) -> SetAnswer {
+fn set_of(evidence: &Evidence, drawn: &Drawn, ground: &Ground<'_>, limits: &Limits) -> SetAnswer {
     let sets: Vec<&SetEffect> = drawn
         .sets
         .iter()
@@ -162,14 +155,15 @@ fn set_of(
         question.identified(&x, &against).ok()?;
         Some((set.clone(), still_excluded(&question, &x)))
     });
-    let rows = seen.into_iter().map(Candidate::Set).chain([Candidate::Elsewhere]).map(|candidate| {
-        let excluded_by = sets
-            .iter()
-            .filter(|effect| effect.excludes.excludes(&candidate))
-            .flat_map(|effect| effect.sightings.iter().cloned())
-            .collect();
-        CandidateRow { candidate, excluded_by }
-    });
+    let rows =
+        seen.into_iter().map(Candidate::Set).chain([Candidate::Elsewhere]).map(|candidate| {
+            let excluded_by = sets
+                .iter()
+                .filter(|effect| effect.excludes.excludes(&candidate))
+                .flat_map(|effect| effect.sightings.iter().cloned())
+                .collect();
+            CandidateRow { candidate, excluded_by }
+        });
     (identified, rows.collect())
 }
 
@@ -197,9 +191,10 @@ fn conclude(
     drawn: Drawn,
 ) -> Judgement {
     let no_set_left = found.candidates.len() > 1
-        && found.candidates.iter().all(|row| {
-            row.candidate == Candidate::Elsewhere || !row.excluded_by.is_empty()
-        });
+        && found
+            .candidates
+            .iter()
+            .all(|row| row.candidate == Candidate::Elsewhere || !row.excluded_by.is_empty());
     let contradicted: Vec<LedgerRow> = ledger
         .iter()
         .filter(|row| row.standing == Standing::Contradicts && row.claim.names_the_way())

@@ -15,17 +15,12 @@ use crate::{
 ///
 /// `elsewhere` and `unmapped` are excluded by an "all but" alone, never by elimination, so no list
 /// of candidates is needed.
-fn leaves_none_but<'a, T: Ord + 'a>(
-    x: &T,
-    effects: impl Iterator<Item = &'a Excludes<T>> + Clone,
-) -> bool {
-    let kept = |effect: &'a Excludes<T>| match effect {
+fn leaves_none_but<T: Ord>(x: &T, effects: &[&Excludes<T>]) -> bool {
+    let only = effects.iter().find_map(|effect| match effect {
         Excludes::AllBut(kept) => Some(kept),
         Excludes::These(_) => None,
-    };
-    let mut only = effects.clone().filter_map(kept);
-    let Some(first) = only.next() else { return false };
-    first == x || effects.clone().any(|effect| effect.excludes(first))
+    });
+    only.is_some_and(|only| only == x || effects.iter().any(|effect| effect.excludes(only)))
 }
 
 /// The causes that are tried as false, at most `k` of them at once.
@@ -102,8 +97,12 @@ impl<'a> Ground<'a> {
 
     /// With `gone` false, the stay's premises sightings still exclude all premises but the target.
     fn stay_stands(&self, stay: &StayId, gone: &Gone<'_>) -> bool {
-        let left = self.premises(stay).filter(|effect| !gone.touch(&effect.causes));
-        leaves_none_but(&self.target, left.map(|effect| &effect.excludes))
+        let left: Vec<&Excludes<Premises>> = self
+            .premises(stay)
+            .filter(|effect| !gone.touch(&effect.causes))
+            .map(|effect| &effect.excludes)
+            .collect();
+        leaves_none_but(&self.target, &left)
     }
 
     /// Somebody else's premises sighting inside the run, left and sufficient by itself.
@@ -120,9 +119,10 @@ impl<'a> Ground<'a> {
     fn rest_stands(&self, rests: &RestsOn, gone: &Gone<'_>) -> bool {
         let asked = self.conditions.keep(Condition::StayIsIdentified)
             && self.conditions.keep(Condition::StayHoldsWithoutTheCause);
-        (!asked || self.stay_stands(&rests.stay, gone)) && (!gone.has_report(rests)
-            || self.witnessed(rests, gone)
-            || !self.conditions.keep(Condition::RunHasOutsideWitness))
+        (!asked || self.stay_stands(&rests.stay, gone))
+            && (!gone.has_report(rests)
+                || self.witnessed(rests, gone)
+                || !self.conditions.keep(Condition::RunHasOutsideWitness))
     }
 }
 
@@ -210,11 +210,8 @@ impl<'a, E> Question<'a, E> {
         E: Weighed<T>,
     {
         for subset in subsets {
-            let causes: Vec<&Cause> = subset
-                .iter()
-                .filter_map(|&i| self.causes.get(i).copied())
-                .chain(with)
-                .collect();
+            let causes: Vec<&Cause> =
+                subset.iter().filter_map(|&i| self.causes.get(i).copied()).chain(with).collect();
             let gone = Gone { causes };
             if !self.none_but(x, &gone) {
                 return Err(gone.causes);
@@ -230,7 +227,8 @@ impl<'a, E> Question<'a, E> {
     {
         let left: Vec<&E> =
             self.effects.iter().filter(|effect| effect.left(gone, self.ground)).collect();
-        leaves_none_but(x, left.iter().map(|effect| effect.excludes()))
+        let excludes: Vec<&Excludes<T>> = left.iter().map(|effect| effect.excludes()).collect();
+        leaves_none_but(x, &excludes)
             || (!self.ground.conditions.keep(Condition::ElsewhereStaysACandidate)
                 && by_elimination(x, &left, self.seen))
     }

@@ -162,7 +162,7 @@ fn stay_to_use<'a>(evidence: &'a Evidence, found: &Found) -> Option<&'a StayId> 
         matches!(found.premises.get(&stay.id), Some(PremisesVerdict::Identified { service })
             if *service == evidence.target)
     });
-    identified.or_else(|| open().last()).map(|stay| &stay.id)
+    identified.or_else(|| open().next_back()).map(|stay| &stay.id)
 }
 
 /// Pads whose sets nobody has marked yet: the claimed one first, then the next along the cable.
@@ -293,13 +293,7 @@ impl Offer<'_> {
         })
     }
 
-    fn step(
-        &self,
-        set: &SetAt,
-        by: By,
-        doer: PersonId,
-        run: Option<RunId>,
-    ) -> Option<SetEffect> {
+    fn step(&self, set: &SetAt, by: By, doer: PersonId, run: Option<RunId>) -> Option<SetEffect> {
         let run = run?;
         let fresh = match by {
             By::Mark => "supposed/by-mark",

@@ -63,10 +63,7 @@ pub fn read(
 }
 
 fn plain(text: &str) -> Vec<char> {
-    text.chars()
-        .filter(|c| c.is_alphanumeric() || *c == '?')
-        .flat_map(char::to_uppercase)
-        .collect()
+    text.chars().filter(|c| c.is_alphanumeric() || *c == '?').flat_map(char::to_uppercase).collect()
 }
 
 /// Edit distance in which an unreadable or look-alike character costs less than another one.

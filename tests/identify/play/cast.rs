@@ -27,23 +27,23 @@ use super::fault::Fault;
 
 /// How plays are drawn.
 #[derive(Debug, Clone, Copy)]
-pub struct Shape<'a> {
+pub(crate) struct Shape<'a> {
     /// What is false.
-    pub faults: &'a [Fault],
+    pub(crate) faults: &'a [Fault],
 }
 
 /// One play: the evidence, and the truth apart from it.
-pub struct Play {
-    pub evidence: Evidence,
-    pub plant: Plant,
+pub(crate) struct Play {
+    pub(crate) evidence: Evidence,
+    pub(crate) plant: Plant,
     /// The set that really feeds the target.
-    pub truth: SetAt,
+    pub(crate) truth: SetAt,
     /// What is false in this play.
-    pub false_causes: BTreeSet<Cause>,
+    pub(crate) false_causes: BTreeSet<Cause>,
     /// Where each stay really was.
-    pub places: BTreeMap<StayId, String>,
+    pub(crate) places: BTreeMap<StayId, String>,
     /// Where each premises sighting was really made, where that is not its stay's place.
-    pub seen_at: BTreeMap<SightingId, String>,
+    pub(crate) seen_at: BTreeMap<SightingId, String>,
     pub(super) target: String,
     pub(super) other: String,
     pub(super) world: World,
@@ -86,7 +86,7 @@ name_of! {
 
 impl Play {
     /// Draws a play; none where the world has no two metered services to play with.
-    pub fn draw(seed: u64, shape: Shape<'_>) -> Option<Self> {
+    pub(crate) fn draw(seed: u64, shape: Shape<'_>) -> Option<Self> {
         let mut draw = stream(seed, "play");
         let world = small::small(seed);
         let metered: Vec<&String> =

@@ -2,7 +2,7 @@
 
 /// What is false. Each is one cause of the identification rule.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Fault {
+pub(crate) enum Fault {
     /// The worker is at another house and reports the target's number and plate.
     WrongHouse,
     /// The worker walks next door, unrecorded, before a run.
@@ -39,7 +39,7 @@ pub enum Fault {
 
 impl Fault {
     /// Every fault.
-    pub const ALL: [Self; 16] = [
+    pub(crate) const ALL: [Self; 16] = [
         Self::WrongHouse,
         Self::WalkNextDoor,
         Self::SourcesStillOn,

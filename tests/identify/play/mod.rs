@@ -10,5 +10,5 @@ mod run;
 mod sight;
 mod stay;
 
-pub use cast::{Play, Shape};
-pub use fault::Fault;
+pub(crate) use cast::{Play, Shape};
+pub(crate) use fault::Fault;

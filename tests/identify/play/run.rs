@@ -171,10 +171,8 @@ impl Play {
                 SlotKey::Same
             };
             let typed = sized && (slot == size_slot || self.draw.chance(0.1));
-            let amps = typed.then(|| BeforeAfter {
-                before_amps: decimal(before),
-                after_amps: decimal(after),
-            });
+            let amps = typed
+                .then(|| BeforeAfter { before_amps: decimal(before), after_amps: decimal(after) });
             SlotReading { key, amps }
         });
         let slots = slots.collect();

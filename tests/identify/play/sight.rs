@@ -7,7 +7,7 @@ use coldlug_core::{
 };
 use coldlug_field::{
     clamp::{Clamp, ClampFault},
-    conductor::{self, Leg, Look},
+    conductor::{self, Look},
 };
 
 use super::{
@@ -63,8 +63,7 @@ impl Play {
         };
         let set = self.world.pads[&pad].sets.get(position - 1)?.clone();
         let at = self.tick(READER);
-        let placement =
-            Placement { id: id.clone(), pad: asset(&pad), handle, leg, instrument, at };
+        let placement = Placement { id: id.clone(), pad: asset(&pad), handle, leg, instrument, at };
         self.evidence.placements.insert(id.clone(), placement);
         Some(Held { placement: id, clamp, pad, set, around })
     }
@@ -76,10 +75,9 @@ impl Play {
             .marks
             .values()
             .flat_map(|go| {
-                go.sets.iter().map(|set| SetAt {
-                    pad: go.pad.clone(),
-                    position: set.position.clone(),
-                })
+                go.sets
+                    .iter()
+                    .map(|set| SetAt { pad: go.pad.clone(), position: set.position.clone() })
             })
             .collect();
         let at = |service: &str| {
@@ -177,7 +175,6 @@ impl Play {
             self.note(WORKER, at, conductor_seen(end, look));
         }
     }
-
 }
 
 fn conductor_seen(end: End, look: Look) -> Seen {

@@ -6,9 +6,7 @@ use coldlug_core::{
 };
 
 use super::{
-    cast::{
-        CUSTOMER, ELECTRICIAN, Play, READER, WORKER, asset, deed_id, person, stay_id,
-    },
+    cast::{CUSTOMER, ELECTRICIAN, Play, READER, WORKER, asset, deed_id, person, stay_id},
     fault::Fault,
 };
 
