@@ -90,9 +90,12 @@ fn untrue_sets<'a>(play: &'a Play, drawn: &'a Drawn) -> impl Iterator<Item = Wro
 
 fn all_true(play: &Play, effect: &SetEffect) -> bool {
     let done_at_target = |rests: &RestsOn| {
-        let report = Cause::Report { person: rests.doer.clone(), stay: rests.stay.clone() };
-        play.places[&rests.stay] == play.evidence.target.as_str()
-            && !play.false_causes.contains(&report)
+        let stay = &rests.stay;
+        play.places[stay] == play.evidence.target.as_str()
+            && !rests.reporters.iter().any(|person| {
+                let report = Cause::Report { person: person.clone(), stay: stay.clone() };
+                play.false_causes.contains(&report)
+            })
     };
     effect.rests_on.iter().all(done_at_target)
         && !effect.causes.iter().any(|cause| play.false_causes.contains(cause))

@@ -6,14 +6,15 @@
 //!
 //! # The rule
 //!
-//! Let S be the current valid sightings, C their causes (with the report of everyone who did what
-//! a sighting rests on), and k the number of causes that the rule sheet tolerates as false. S \ D
+//! Let S be the current valid sightings, C their causes (with the reports of everyone who says where
+//! something that a sighting rests on was done), and k the number of causes that the rule sheet tolerates as false. S \ D
 //! keeps a sighting if
 //!
 //! 1. none of its causes is in D;
 //! 2. where it rests on a stay, that stay's kept premises sightings still exclude all premises but
 //!    the target;
-//! 3. where it rests on a run or deed whose doer's report is in D, another person's premises
+//! 3. where it rests on a run or deed and D holds the report of its doer, or of the person whose
+//!    stay it was recorded in, another person's premises
 //!    sighting was taken inside that run, is kept, and by itself excludes all but the target.
 //!
 //! `x` is identified when for every D of at most k causes, the empty one included, S \ D excludes

@@ -64,7 +64,7 @@ impl Gone<'_> {
     fn has_report(&self, rests: &RestsOn) -> bool {
         self.causes.iter().any(|cause| {
             matches!(cause, Cause::Report { person, stay }
-                if *person == rests.doer && *stay == rests.stay)
+                if rests.reporters.contains(person) && *stay == rests.stay)
         })
     }
 }
@@ -109,7 +109,7 @@ impl<'a> Ground<'a> {
     fn witnessed(&self, rests: &RestsOn, gone: &Gone<'_>) -> bool {
         rests.run.is_some()
             && self.premises(&rests.stay).any(|effect| {
-                // The doer's own sightings fall with the doer's report, so it is another's.
+                // Sightings of whoever reports the run fall with that report, so this is another's.
                 effect.in_run == rests.run
                     && !gone.touch(&effect.causes)
                     && effect.excludes == Excludes::AllBut(self.target.clone())
@@ -277,7 +277,12 @@ pub(crate) fn causes_of_sets<'a>(
 pub(crate) fn reports(sets: &[&SetEffect]) -> BTreeSet<Cause> {
     sets.iter()
         .flat_map(|effect| &effect.rests_on)
-        .map(|rests| Cause::Report { person: rests.doer.clone(), stay: rests.stay.clone() })
+        .flat_map(|rests| {
+            rests
+                .reporters
+                .iter()
+                .map(|person| Cause::Report { person: person.clone(), stay: rests.stay.clone() })
+        })
         .collect()
 }
 

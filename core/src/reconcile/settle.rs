@@ -314,7 +314,12 @@ impl Offer<'_> {
             set: set.clone(),
             excludes: Excludes::AllBut(Candidate::Set(set.clone())),
             causes: [placement, handle, Cause::Run { run: run.clone() }].into(),
-            rests_on: [RestsOn { stay: self.stay.clone(), doer, run: Some(run) }].into(),
+            rests_on: [RestsOn {
+                stay: self.stay.clone(),
+                reporters: [doer].into(),
+                run: Some(run),
+            }]
+            .into(),
             ground: Ground::LoadStepSeen,
         })
     }

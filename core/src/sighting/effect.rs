@@ -112,8 +112,8 @@ pub struct PremisesEffect {
 pub struct RestsOn {
     /// The stay.
     pub stay: StayId,
-    /// Who did it.
-    pub doer: PersonId,
+    /// Whose reports say that it was done there: who did it, and whose stay it is.
+    pub reporters: BTreeSet<PersonId>,
     /// The run, if it was one.
     pub run: Option<RunId>,
 }

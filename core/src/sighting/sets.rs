@@ -69,6 +69,8 @@ struct Flat {
     sighting: SightingId,
     set: SetAt,
     leg: Leg,
+    /// Stay and outlet of the run: the same load on the same leg of the premises.
+    load_at: (StayId, String),
     causes: BTreeSet<Cause>,
     rests_on: RestsOn,
 }
@@ -136,8 +138,11 @@ impl<'a> Draw<'a> {
         let (set, leg, mut causes) = self.placed(placement)?;
         let step = read_step(run, *load_off_amps, slots, clamp, self.limits, self.conditions)?;
         causes.extend(self.cause(Condition::RunIsACause, Cause::Run { run: run.id.clone() }));
-        let rests_on =
-            RestsOn { stay: run.stay.clone(), doer: run.doer.clone(), run: Some(run.id.clone()) };
+        let rests_on = RestsOn {
+            stay: run.stay.clone(),
+            reporters: BTreeSet::from([run.doer.clone(), at.person.clone()]),
+            run: Some(run.id.clone()),
+        };
         match step {
             Step::Unclear => Err(Idle::StepUnclear),
             Step::Seen => Ok(Some(SetEffect {
@@ -155,9 +160,14 @@ impl<'a> Draw<'a> {
                 ));
                 if !quiet && self.conditions.keep(Condition::FlatSetIsQuiet) {
                     causes.extend(self.sources_off(&run.stay).ok_or(Idle::SetNotQuiet)?);
+                    // Somebody else's generation on a shared set hides a step just as well.
+                    let (pad, position) = (set.pad.clone(), set.position.clone());
+                    let shared = Cause::SharedSet { pad, position };
+                    causes.extend(self.cause(Condition::SharedSetIsACause, shared));
                 }
                 let sighting = sighting.id.clone();
-                flats.push(Flat { sighting, set, leg, causes, rests_on });
+                let load_at = (run.stay.clone(), run.outlet.trim().to_lowercase());
+                flats.push(Flat { sighting, set, leg, load_at, causes, rests_on });
                 Ok(None)
             }
         }
@@ -176,7 +186,8 @@ impl<'a> Draw<'a> {
         Some(self.cause(Condition::ReportedConditionIsACause, report).into_iter().collect())
     }
 
-    /// Pairs of flat readings on two legs of one set.
+    /// Pairs of flat readings on two legs of one set, with the load at one outlet: from another
+    /// outlet it may have been on the other leg, and both readings flat on the target's own set.
     fn flat_sets(
         &self,
         flats: &[Flat],
@@ -186,7 +197,8 @@ impl<'a> Draw<'a> {
         let both = self.conditions.keep(Condition::FlatOnBothLegs);
         for (i, one) in flats.iter().enumerate() {
             let partners = flats.iter().enumerate().filter(|(j, other)| {
-                other.set == one.set && if both { other.leg != one.leg } else { i == *j }
+                let legs = if both { other.leg != one.leg } else { i == *j };
+                other.set == one.set && other.load_at == one.load_at && legs
             });
             let mut alone = true;
             for (j, other) in partners {
@@ -259,7 +271,7 @@ impl<'a> Draw<'a> {
             causes,
             rests_on: BTreeSet::from([RestsOn {
                 stay: deed.stay.clone(),
-                doer: deed.doer.clone(),
+                reporters: BTreeSet::from([deed.doer.clone(), at.person.clone()]),
                 run: None,
             }]),
             ground: Ground::LoadedMeterOut,
@@ -313,7 +325,7 @@ impl<'a> Draw<'a> {
             causes: causes.into_iter().flatten().collect(),
             rests_on: BTreeSet::from([RestsOn {
                 stay: stay.clone(),
-                doer: base.who.clone(),
+                reporters: BTreeSet::from([base.who.clone()]),
                 run: None,
             }]),
             ground: Ground::ConductorDiffers,

@@ -57,7 +57,7 @@ impl Play {
             id: id.clone(),
             stay: scene.stay.clone(),
             doer: person(doer),
-            outlet: "kitchen".into(),
+            outlet: format!("outlet on {leg:?}"),
             load_amps: decimal(LOAD_AMPS),
             load_tolerance_percent: decimal(10.0),
             sealed: seal(&code, &salt),
@@ -127,9 +127,8 @@ impl Play {
                 Neighbour::At(slots) => slots.contains(&slot),
                 Neighbour::EverySlot => true,
             };
-            self.switching.test_loads.clear();
-            self.switching.plug_in(TestLoad { on, ..load.clone() });
-            self.switching.plug_in(TestLoad { on: their_on, ..theirs.clone() });
+            self.switching.test_loads =
+                vec![TestLoad { on, ..load.clone() }, TestLoad { on: their_on, ..theirs.clone() }];
             self.clock_ms += 6_000;
             let after = self.show_all(held);
             for (list, pair) in readings.iter_mut().zip(before.into_iter().zip(after)) {

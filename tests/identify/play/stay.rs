@@ -110,9 +110,19 @@ impl Play {
         if self.draw.chance(0.35) {
             let linked = self.draw.chance(0.6);
             // Without the link nobody knows where the electrician speaks from.
-            let from = if linked || self.draw.chance(0.5) { &scene.place } else { &self.target };
-            let from = from.clone();
-            self.word(scene, None, Speaker::Electrician, &from, linked);
+            let home = linked || self.draw.chance(0.5);
+            self.electrician_word(scene, home, linked);
+        }
+    }
+
+    /// An electrician's word without the link may come from anywhere, and is noted for this stay.
+    fn electrician_word(&mut self, scene: &Scene, at_home: bool, linked: bool) {
+        let from = if at_home { &scene.place } else { &self.target };
+        let from = from.clone();
+        self.word(scene, None, Speaker::Electrician, &from, linked);
+        if !linked && let Some((id, _)) = self.evidence.sightings.last_key_value() {
+            // Taken for a word from the base: nothing about it is false but the condition.
+            self.seen_at.remove(&id.clone());
         }
     }
 
@@ -168,11 +178,18 @@ impl Play {
             Speaker::Customer => (CUSTOMER, Fault::CustomerWrong),
             Speaker::Electrician => (ELECTRICIAN, Fault::ElectricianWrong),
         };
+        if self.evidence.stays[&scene.stay].ended.is_some() {
+            // The fold refuses a report of a stay that is over; another device's clock cannot.
+            return;
+        }
         let said = if self.faults.contains(&fault) { &self.target } else { place };
         let service = Some(asset(said)).filter(|id| self.plant.services.contains_key(id));
         let at = self.tick(who);
         let seen = Seen::Word { stay: scene.stay.clone(), run, speaker, service, from_link };
-        self.note(who, at, seen);
+        let id = self.note(who, at, seen);
+        if place != scene.place {
+            self.seen_at.insert(id, place.to_owned());
+        }
     }
 
     /// Premises sightings made elsewhere than their stay: inside a run next door, say.
