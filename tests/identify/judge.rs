@@ -1,11 +1,14 @@
 //! What may never be seen in a play, and what is counted over many.
 
+use std::collections::BTreeSet;
+
 use coldlug_core::{
     quantity::AssetId,
     reconcile::identified_under,
     rule_sheet::RuleSheet,
     sighting::{
-        Candidate, Cause, Condition, Conditions, Drawn, Limits, Premises, RestsOn, SetEffect, draw,
+        Candidate, Cause, Condition, Conditions, Drawn, Excludes, Limits, Premises, RestsOn,
+        SetEffect, draw,
     },
 };
 
@@ -35,6 +38,7 @@ impl Bench {
     }
 
     /// With one condition left out.
+    #[allow(dead_code, reason = "for the mutants alone; the theorem judges by the whole rule")]
     pub(crate) fn without(condition: Condition) -> Self {
         Self { rules: RuleSheet::default(), conditions: Conditions::without(condition) }
     }
@@ -83,20 +87,25 @@ fn untrue_premises<'a>(play: &'a Play, drawn: &'a Drawn) -> impl Iterator<Item =
 fn untrue_sets<'a>(play: &'a Play, drawn: &'a Drawn) -> impl Iterator<Item = Wrong> + 'a {
     drawn.sets.iter().filter_map(|effect| {
         let truth = Candidate::Set(play.truth.clone());
-        let untrue = all_true(play, effect) && effect.excludes.excludes(&truth);
+        let untrue = all_true(play, drawn, effect) && effect.excludes.excludes(&truth);
         untrue.then(|| Wrong::Truth(format!("{:?}: {}", effect.sightings, effect.ground.id())))
     })
 }
 
-fn all_true(play: &Play, effect: &SetEffect) -> bool {
+fn all_true(play: &Play, drawn: &Drawn, effect: &SetEffect) -> bool {
+    let is_true = |causes: &BTreeSet<Cause>| causes.is_disjoint(&play.false_causes);
+    let target = Excludes::AllBut(Premises::Service(play.evidence.target.clone()));
     let done_at_target = |rests: &RestsOn| {
         let stay = &rests.stay;
-        play.places[stay] == play.evidence.target.as_str()
-            && !rests.reporters.iter().any(|person| {
-                let report = Cause::Report { person: person.clone(), stay: stay.clone() };
-                play.false_causes.contains(&report)
-            })
+        let reported = !rests.reporters.iter().any(|person| {
+            let report = Cause::Report { person: person.clone(), stay: stay.clone() };
+            play.false_causes.contains(&report)
+        });
+        let witnessed = rests.run.is_some()
+            && drawn.premises.iter().any(|seen| {
+                seen.in_run == rests.run && seen.excludes == target && is_true(&seen.causes)
+            });
+        play.places[stay] == play.evidence.target.as_str() && (reported || witnessed)
     };
-    effect.rests_on.iter().all(done_at_target)
-        && !effect.causes.iter().any(|cause| play.false_causes.contains(cause))
+    effect.rests_on.iter().all(done_at_target) && is_true(&effect.causes)
 }

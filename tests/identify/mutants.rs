@@ -9,7 +9,7 @@ mod play;
 
 use coldlug_core::{rule_sheet::RuleSheet, sighting::Condition};
 use judge::Bench;
-use play::{Fault, Play, Shape};
+use play::{Fault, Manner, Play, Shape};
 
 fn most_plays() -> u64 {
     std::env::var("COLDLUG_MUTANT_PLAYS").ok().and_then(|n| n.parse().ok()).unwrap_or(60_000)
@@ -23,8 +23,7 @@ fn faults_of(n: u64) -> Vec<Fault> {
         0 => vec![],
         1 | 2 => vec![pick(n / 5)],
         _ => {
-            let (one, other) = (pick(n / 5), pick(n / 5 / all));
-            if one == other { vec![one] } else { vec![one, other] }
+            vec![pick(n / 5), pick(n / 5 / all)]
         }
     }
 }
@@ -41,7 +40,8 @@ fn every_condition_is_missed() {
         }
         let faults = faults_of(n);
         let seed = 5_000_000_000 + n;
-        let Some(play) = Play::draw(seed, Shape { faults: &faults }) else { continue };
+        let manner = [Manner::Anyhow, Manner::Aiming, Manner::Sweeping][(n % 3) as usize];
+        let Some(play) = Play::draw(seed, Shape { faults: &faults, manner }) else { continue };
         let kept = whole.wrong(&play);
         for ((condition, bench), caught) in benches.iter().zip(&mut caught) {
             if caught.is_some() {

@@ -25,11 +25,24 @@ use coldlug_field::{
 
 use super::fault::Fault;
 
+/// How the crew of a play goes about it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Manner {
+    /// Anything, in any order.
+    Anyhow,
+    /// Towards an identification: one set is read again and again.
+    Aiming,
+    /// Every set that was marked, but perhaps one, is read on both legs in every run.
+    Sweeping,
+}
+
 /// How plays are drawn.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Shape<'a> {
-    /// What is false.
+    /// What is false; twice the same is two things.
     pub(crate) faults: &'a [Fault],
+    /// How the crew goes about it.
+    pub(crate) manner: Manner,
 }
 
 /// One play: the evidence, and the truth apart from it.
@@ -47,7 +60,14 @@ pub(crate) struct Play {
     pub(super) target: String,
     pub(super) other: String,
     pub(super) world: World,
-    pub(super) faults: BTreeSet<Fault>,
+    pub(super) faults: Vec<Fault>,
+    pub(super) manner: Manner,
+    /// The set an aiming crew reads again and again.
+    pub(super) aim: Option<SetAt>,
+    /// The set a sweeping crew leaves out.
+    pub(super) left_out: Option<SetAt>,
+    /// How likely each premises sighting is.
+    pub(super) eager: f64,
     pub(super) switching: Switching,
     pub(super) draw: Draw,
     pub(super) clamps: Vec<(InstrumentId, Clamp)>,
@@ -94,10 +114,14 @@ impl Play {
         let target = (*draw.pick(&metered)?).clone();
         let others: Vec<&&String> = metered.iter().filter(|id| ***id != target).collect();
         let other = (**draw.pick(&others)?).clone();
-        let faults: BTreeSet<Fault> = shape.faults.iter().copied().collect();
+        let faults = shape.faults.to_vec();
         let plant = Self::sheet(&world, &target, &other, &faults, &mut draw)?;
         let truth = truth_of(&world, &target)?;
-        let twitchy = draw.chance(0.25);
+        let twitchy = draw.chance(if shape.manner == Manner::Anyhow { 0.25 } else { 0.5 });
+        let eager = match shape.manner {
+            Manner::Anyhow => 0.65,
+            _ => *draw.pick(&[0.3, 0.9])?,
+        };
         let mut play = Self {
             evidence: Evidence::new(asset(&target)),
             plant,
@@ -109,6 +133,10 @@ impl Play {
             other,
             world,
             faults,
+            manner: shape.manner,
+            aim: None,
+            left_out: None,
+            eager,
             switching: Switching::default(),
             draw,
             clamps: Vec::new(),
@@ -121,7 +149,9 @@ impl Play {
         play.falsify_sets();
         play.bring_clamps();
         play.mark_pads();
-        for _ in 0..play.draw.whole(1, 2) {
+        play.choose_sets();
+        let stays = if shape.manner == Manner::Anyhow { play.draw.whole(1, 2) } else { 1 };
+        for _ in 0..stays {
             play.play_stay();
         }
         play.look_at_sets();
@@ -134,7 +164,7 @@ impl Play {
         world: &World,
         target: &str,
         other: &str,
-        faults: &BTreeSet<Fault>,
+        faults: &[Fault],
         draw: &mut Draw,
     ) -> Option<Plant> {
         let mut record = Record::as_drawn(world);
@@ -215,7 +245,8 @@ impl Play {
         let pads: Vec<String> = self.world.pads.keys().cloned().collect();
         let home = self.truth.pad.as_str().to_owned();
         for pad in pads {
-            if !self.draw.chance(if pad == home { 0.9 } else { 0.6 }) {
+            let known = if self.manner == Manner::Sweeping { 0.4 } else { 0.9 };
+            if !self.draw.chance(if pad == home { known } else { 0.6 }) {
                 continue;
             }
             for _ in 0..self.draw.whole(1, 2) {
@@ -269,7 +300,43 @@ impl Play {
 
     /// Takes a fault for this occasion: once only, so that it falsifies one thing or deed.
     pub(super) fn take(&mut self, fault: Fault) -> bool {
-        self.faults.contains(&fault) && self.draw.chance(0.7) && self.faults.remove(&fault)
+        let at = self.faults.iter().position(|&f| f == fault);
+        match at {
+            Some(at) if self.draw.chance(0.7) => {
+                self.faults.remove(at);
+                true
+            }
+            _ => false,
+        }
+    }
+
+    /// What an aiming crew aims at, and what a sweeping crew leaves out.
+    fn choose_sets(&mut self) {
+        let marked = self.marked_sets();
+        self.aim = if self.draw.chance(0.5) && marked.contains(&self.truth) {
+            Some(self.truth.clone())
+        } else {
+            let theirs = truth_of(&self.world, &self.other);
+            theirs.filter(|set| marked.contains(set)).or_else(|| self.draw.pick(&marked).cloned())
+        };
+        if self.draw.chance(0.6) {
+            self.left_out = self.draw.pick(&marked).cloned();
+        }
+    }
+
+    /// Every set that somebody marked.
+    pub(super) fn marked_sets(&self) -> Vec<SetAt> {
+        let sets: BTreeSet<SetAt> = self
+            .evidence
+            .marks
+            .values()
+            .flat_map(|go| {
+                go.sets
+                    .iter()
+                    .map(|set| SetAt { pad: go.pad.clone(), position: set.position.clone() })
+            })
+            .collect();
+        sets.into_iter().collect()
     }
 }
 

@@ -10,5 +10,5 @@ mod run;
 mod sight;
 mod stay;
 
-pub(crate) use cast::{Play, Shape};
+pub(crate) use cast::{Manner, Play, Shape};
 pub(crate) use fault::Fault;

@@ -90,7 +90,7 @@ impl Play {
 
     /// Mostly a good code; some that a rule must turn down.
     fn draw_code(&mut self) -> Vec<Slot> {
-        let kind = self.draw.below(20);
+        let kind = self.draw.below(12);
         let slots = if kind == 0 { self.draw.whole(1, 4) as usize } else { 10 };
         let rare = if kind == 1 { 0.12 } else { 0.5 };
         loop {
@@ -113,7 +113,8 @@ impl Play {
     ) -> Vec<Vec<(f64, f64)>> {
         let neighbour = self.draw_neighbour(code);
         let services: Vec<String> = self.world.services.keys().cloned().collect();
-        let who = self.draw.pick(&services).cloned().unwrap_or_default();
+        let anybody = self.draw.pick(&services).cloned().unwrap_or_default();
+        let who = if self.draw.chance(0.5) { self.other.clone() } else { anybody };
         let amps = self.draw.between(8.0, 20.0);
         let leg = if self.draw.chance(0.5) { Leg::L1 } else { Leg::L2 };
         let theirs = TestLoad::of_amps(&who, leg, amps);
@@ -144,8 +145,14 @@ impl Play {
         match self.draw.below(6) {
             0 => Neighbour::EverySlot,
             1 | 2 => {
-                let count = self.draw.whole(1, 2);
-                let slots = (0..count).map(|_| self.draw.below(code.len() as u32) as usize);
+                // At most two, and often where a weak code has its own: no sound code is matched.
+                let changes: Vec<usize> =
+                    (0..code.len()).filter(|&i| code[i] == Slot::Change).collect();
+                let slots = (0..self.draw.whole(1, 2)).map(|_| {
+                    let any = self.draw.below(code.len() as u32) as usize;
+                    let same = self.draw.pick(&changes).copied().unwrap_or(any);
+                    if self.draw.chance(0.5) { same } else { any }
+                });
                 Neighbour::At(slots.collect())
             }
             _ => Neighbour::Quiet,

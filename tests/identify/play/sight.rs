@@ -11,7 +11,7 @@ use coldlug_field::{
 };
 
 use super::{
-    cast::{Play, READER, WORKER, asset, placement_id},
+    cast::{Manner, Play, READER, WORKER, asset, placement_id},
     fault::Fault,
     run::decimal,
 };
@@ -28,21 +28,62 @@ pub(super) struct Held {
 }
 
 impl Play {
-    /// One to three placements, on sets that are drawn with a liking for the target's.
+    /// The placements of one run, by the manner of the crew.
     pub(super) fn hold_clamps(&mut self) -> Vec<Held> {
-        (0..self.draw.whole(1, 3)).filter_map(|_| self.hold_clamp()).collect()
+        match self.manner {
+            Manner::Anyhow => {
+                (0..self.draw.whole(1, 3)).filter_map(|_| self.hold_clamp()).collect()
+            }
+            Manner::Aiming => {
+                let Some(aim) = self.aim.clone() else { return Vec::new() };
+                let aim = if self.draw.chance(0.8) { aim } else { self.truth.clone() };
+                self.hold_on_both_legs(&aim)
+            }
+            Manner::Sweeping => {
+                let mut held = Vec::new();
+                for set in self.marked_sets() {
+                    if Some(&set) != self.left_out.as_ref() {
+                        held.extend(self.hold_on_both_legs(&set));
+                    }
+                }
+                held
+            }
+        }
+    }
+
+    fn hold_on_both_legs(&mut self, set: &SetAt) -> Vec<Held> {
+        let Some(handle) = self.handle_of(set) else { return Vec::new() };
+        [Conductor::L1, Conductor::L2]
+            .into_iter()
+            .filter_map(|leg| self.hold(set, handle.clone(), Some(leg)))
+            .collect()
     }
 
     fn hold_clamp(&mut self) -> Option<Held> {
         let wanted = self.wanted_set()?;
         let handle = self.handle_of(&wanted)?;
+        let leg = match self.draw.below(20) {
+            0 => None,
+            i if i % 2 == 0 => Some(Conductor::L1),
+            _ => Some(Conductor::L2),
+        };
+        self.hold(&wanted, handle, leg)
+    }
+
+    fn hold(&mut self, wanted: &SetAt, handle: Handle, leg: Option<Conductor>) -> Option<Held> {
+        use conductor::Conductor::{L1, L2, N};
         let pad = wanted.pad.as_str().to_owned();
-        let mut position = self.really_at(&pad, &handle, &wanted);
+        let mut position = self.really_at(&pad, &handle, wanted);
         let id = placement_id(&self.name("placement"));
         let count = self.world.pads.get(&pad)?.sets.len();
         let mut false_here = false;
         if self.take(Fault::PlacementElsewhere) {
-            position = 1 + self.draw.below(count as u32) as usize;
+            let home = wanted.pad == self.truth.pad && self.draw.chance(0.6);
+            position = if home {
+                self.truth.position.parse().expect("a position")
+            } else {
+                1 + self.draw.below(count as u32) as usize
+            };
             false_here = true;
         }
         let (instrument, mut clamp) = self.draw.pick(&self.clamps.clone())?.clone();
@@ -53,13 +94,10 @@ impl Play {
         if false_here {
             self.false_causes.insert(Cause::Placement { placement: id.clone() });
         }
-        let (leg, around) = match self.draw.below(20) {
-            0 => {
-                use conductor::Conductor::{L1, L2, N};
-                (None, vec![L1, L2, N])
-            }
-            i if i % 2 == 0 => (Some(Conductor::L1), vec![conductor::Conductor::L1]),
-            _ => (Some(Conductor::L2), vec![conductor::Conductor::L2]),
+        let around = match leg {
+            Some(Conductor::L1) => vec![L1],
+            Some(_) => vec![L2],
+            None => vec![L1, L2, N],
         };
         let set = self.world.pads[&pad].sets.get(position - 1)?.clone();
         let at = self.tick(READER);
@@ -70,16 +108,7 @@ impl Play {
 
     /// A set that somebody marked: the target's or the neighbour's more often than others.
     fn wanted_set(&mut self) -> Option<SetAt> {
-        let marked: Vec<SetAt> = self
-            .evidence
-            .marks
-            .values()
-            .flat_map(|go| {
-                go.sets
-                    .iter()
-                    .map(|set| SetAt { pad: go.pad.clone(), position: set.position.clone() })
-            })
-            .collect();
+        let marked = self.marked_sets();
         let at = |service: &str| {
             let set = self.world.feeding_set(service).ok()?;
             let pad = self.world.pad_of(service).ok()?;

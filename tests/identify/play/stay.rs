@@ -6,7 +6,7 @@ use coldlug_core::{
 };
 
 use super::{
-    cast::{CUSTOMER, ELECTRICIAN, Play, READER, WORKER, asset, deed_id, person, stay_id},
+    cast::{CUSTOMER, ELECTRICIAN, Manner, Play, READER, WORKER, asset, deed_id, person, stay_id},
     fault::Fault,
 };
 
@@ -52,8 +52,10 @@ impl Play {
         if self.draw.chance(0.3) {
             self.sources_off(&scene);
         }
-        for _ in 0..self.draw.whole(0, 3) {
-            let next_door = self.take(Fault::WalkNextDoor);
+        let (least, most) = if self.manner == Manner::Anyhow { (0, 3) } else { (2, 4) };
+        let mut next_door = false;
+        for _ in 0..self.draw.whole(least, most) {
+            next_door |= self.take(Fault::WalkNextDoor);
             let at = if next_door { self.other.clone() } else { scene.place.clone() };
             if next_door {
                 self.report_is_false(WORKER, &scene.stay);
@@ -82,19 +84,19 @@ impl Play {
 
     fn look_around(&mut self, scene: &Scene) {
         let stay = || scene.stay.clone();
-        if self.draw.chance(0.7) {
+        if self.draw.chance(self.eager) {
             let number = self.number_at(&scene.place, scene.lying);
             let at = self.tick(WORKER);
             self.note(WORKER, at, Seen::MeterNumber { stay: stay(), number });
         }
-        if self.draw.chance(0.6) {
+        if self.draw.chance(self.eager) {
             let (plate, service) = self.plate_at(&scene.place, scene.lying);
             let service = service.filter(|id| self.plant.services.contains_key(&asset(id)));
             let service = service.map(|id| asset(&id));
             let at = self.tick(WORKER);
             self.note(WORKER, at, Seen::AddressPlate { stay: stay(), plate, service });
         }
-        if self.draw.chance(0.6) {
+        if self.draw.chance(self.eager) {
             let place = scene.place.clone();
             let taken_at = self.tick(WORKER);
             self.picture(scene, None, &place, taken_at);
