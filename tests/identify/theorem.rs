@@ -4,6 +4,17 @@
 //!
 //! `COLDLUG_PLAYS` says how many plays there are for no fault and for each fault (default 400).
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::print_stdout,
+    clippy::cast_possible_truncation,
+    clippy::cast_precision_loss,
+    clippy::cast_sign_loss,
+    reason = "a play that cannot be set up is to stop the test, and small counts are cast"
+)]
+
 mod judge;
 mod play;
 

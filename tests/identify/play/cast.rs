@@ -77,6 +77,8 @@ pub(crate) struct Play {
     pub(super) marks_on: BTreeMap<(MarksId, String), String>,
     /// A crew that presses a key at the smallest twitch of the display.
     pub(super) twitchy: bool,
+    /// A crew that types amps at the slot drawn for it, as it should.
+    pub(super) types_sizes: bool,
 }
 
 pub(super) const WORKER: &str = "ana";
@@ -118,6 +120,7 @@ impl Play {
         let plant = Self::sheet(&world, &target, &other, &faults, &mut draw)?;
         let truth = truth_of(&world, &target)?;
         let twitchy = draw.chance(if shape.manner == Manner::Anyhow { 0.25 } else { 0.5 });
+        let types_sizes = draw.chance(0.8);
         let eager = match shape.manner {
             Manner::Anyhow => 0.65,
             _ => *draw.pick(&[0.3, 0.9])?,
@@ -144,6 +147,7 @@ impl Play {
             next: 0,
             marks_on: BTreeMap::new(),
             twitchy,
+            types_sizes,
         };
         play.falsify_records();
         play.falsify_sets();

@@ -23,6 +23,8 @@ pub(super) struct Held {
     /// Pad and set that are really in the jaws.
     pad: String,
     set: String,
+    /// Jaws that do not close, but are held steadily: one share of everything, all the time.
+    steady: Option<u64>,
     /// Which conductors are in the jaws.
     around: Vec<conductor::Conductor>,
 }
@@ -87,8 +89,10 @@ impl Play {
             false_here = true;
         }
         let (instrument, mut clamp) = self.draw.pick(&self.clamps.clone())?.clone();
+        let mut steady = None;
         if self.take(Fault::JawsOpen) {
             clamp = clamp.with_fault(ClampFault::JawOpen);
+            steady = Some(self.draw.bits());
             false_here = true;
         }
         if false_here {
@@ -103,7 +107,7 @@ impl Play {
         let at = self.tick(READER);
         let placement = Placement { id: id.clone(), pad: asset(&pad), handle, leg, instrument, at };
         self.evidence.placements.insert(id.clone(), placement);
-        Some(Held { placement: id, clamp, pad, set, around })
+        Some(Held { placement: id, clamp, pad, set, steady, around })
     }
 
     /// A set that somebody marked: the target's or the neighbour's more often than others.
@@ -162,7 +166,7 @@ impl Play {
     fn show(&mut self, held: &Held) -> f64 {
         let flow = self.world.flow(&held.pad, self.t_s(), &self.switching).expect("a sound pad");
         let amps = flow.set(&held.set).expect("a set of the pad").amps;
-        let chance = self.draw.bits();
+        let chance = held.steady.unwrap_or_else(|| self.draw.bits());
         held.clamp.read(amps.around(&held.around), flow.neighbour_amps(&held.set), chance)
     }
 
