@@ -14,6 +14,7 @@
 mod brute;
 mod convert;
 mod dss;
+mod judged;
 mod network;
 mod plans;
 mod program;
