@@ -200,6 +200,10 @@ fn abandoning_takes_all_of_it() {
     check(Abandonment { second_person: &crew.people[0], ..whole }, me, &[Why::SecondPerson]);
     check(Abandonment { second_person: &crew.people[1], ..whole }, me, &[Why::SecondPerson]);
     check(whole, crew.phone(1), &[Why::SecondPerson]);
+    let mut by_link = crew.offered(true);
+    by_link.accept(&id("c1"), crew.desk(1), HolderTest::Own(&crew.dead)).unwrap();
+    assert_eq!(why(by_link.abandon(&id("c1"), me, whole, &rules)), [Why::DeskOnly]);
+    assert_eq!(why(by_link.abandon(&id("c1"), crew.desk(0), whole, &rules)), []);
     let offered = crew.offered(false).abandon(&id("c1"), me, whole, &rules);
     assert_eq!(why(offered), [Why::NotHeld]);
 }

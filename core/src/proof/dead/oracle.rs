@@ -20,7 +20,7 @@ use crate::{
 #[derive(Debug, Clone)]
 enum Slip {
     Remove(usize),
-    Repeat { which: usize, shown: &'static str, later_ms: i64 },
+    Repeat { which: usize, shown: &'static str, later_ms: i64, second: bool, front: bool },
     Show { which: usize, shown: &'static str },
     Move { which: usize, ms: i64 },
     OtherTester(usize),
@@ -33,8 +33,11 @@ fn slip() -> impl Strategy<Value = Slip> {
     let which = || 0_usize..17;
     prop_oneof![
         1 => which().prop_map(Slip::Remove),
-        4 => (which(), shown(), -90_000_i64..90_000)
-            .prop_map(|(which, shown, later_ms)| Slip::Repeat { which, shown, later_ms }),
+        4 => (which(), shown(), -90_000_i64..90_000, any::<bool>(), any::<bool>()).prop_map(
+            |(which, shown, later_ms, second, front)| Slip::Repeat {
+                which, shown, later_ms, second, front,
+            },
+        ),
         2 => (which(), shown()).prop_map(|(which, shown)| Slip::Show { which, shown }),
         2 => (which(), -700_000_i64..700_000).prop_map(|(which, ms)| Slip::Move { which, ms }),
         1 => which().prop_map(Slip::OtherTester),
@@ -54,12 +57,15 @@ fn apply(record: &mut Vec<Taken<VoltsReading>>, slip: &Slip, number: usize) {
     let at = which % record.len();
     match slip {
         Slip::Remove(_) => drop(record.remove(at)),
-        Slip::Repeat { shown, later_ms, .. } => {
+        Slip::Repeat { shown, later_ms, second, front, .. } => {
             let mut again = record[at].clone();
             again.event = EventId::new(format!("again{number}")).unwrap();
             again.reading.volts = shown.parse().unwrap();
             again.at.mono_ms += later_ms;
-            record.push(again);
+            if *second {
+                again.reading.instrument = InstrumentId::new("T2").unwrap();
+            }
+            record.insert(if *front { 0 } else { record.len() }, again);
         }
         Slip::Show { shown, .. } => record[at].reading.volts = shown.parse().unwrap(),
         Slip::Move { ms, .. } => record[at].at.mono_ms += ms,

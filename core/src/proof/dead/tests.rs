@@ -82,6 +82,32 @@ fn an_undecided_point_is_settled_by_a_retest_and_never_by_an_earlier_one() {
 }
 
 #[test]
+fn an_undecided_reading_counts_unless_it_is_surely_earlier() {
+    let mut desk = Desk::new();
+    let mut second = crate::reading::example::tester();
+    second.id = InstrumentId::new("T2").unwrap();
+    desk.instruments.insert(second.id.clone(), second.clone());
+    let check = |change: fn(&mut Taken<VoltsReading>)| {
+        let mut readings = good();
+        // Before the dead reading in the record, after it by the clock.
+        let mut ghost = at_point(900, 26, &Point::of(&readings[3].reading), "17");
+        change(&mut ghost);
+        readings.insert(1, ghost);
+        lacks(&desk, &readings)
+    };
+    assert_eq!(check(|_| {}), ["dead-point-undecided"]);
+    let by_another = |t: &mut Taken<VoltsReading>| {
+        t.reading.instrument = InstrumentId::new("T2").unwrap();
+    };
+    assert_eq!(check(by_another), ["dead-point-undecided"]);
+    let before_a_restart = |t: &mut Taken<VoltsReading>| {
+        t.at = at(1);
+        t.at.boot = "b0".into();
+    };
+    assert_eq!(check(before_a_restart), ["dead-point-undecided"]);
+}
+
+#[test]
 fn a_live_reading_stops_whoever_took_it() {
     let desk = Desk::new();
     for instrument in ["T1", "never-entered"] {
