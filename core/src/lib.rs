@@ -20,5 +20,6 @@ pub mod quantity;
 pub mod reading;
 pub mod reconcile;
 pub mod rule_sheet;
+pub mod screen;
 pub mod sighting;
 pub mod words;

@@ -3,13 +3,12 @@
 //! The terminal reads files, calls the core and prints. It holds no rule and no wording: what may
 //! be done is decided in the core, and what it is called is in the core's words.
 
-#![allow(dead_code, reason = "commands land one by one; this line goes with the last")]
-
 mod cli;
 mod command;
 mod demo;
 mod exit;
 mod file;
+mod job_file;
 mod print;
 mod sheets;
 mod table;

@@ -19,12 +19,6 @@ impl Print {
 }
 
 impl<W: Write> Print<W> {
-    /// Into something else, for tests.
-    #[cfg(test)]
-    pub(crate) fn into_writer(to: W) -> Self {
-        Self { to }
-    }
-
     /// One line of text.
     pub(crate) fn line(&mut self, text: impl AsRef<str>) -> Result<(), Trouble> {
         writeln!(self.to, "{}", text.as_ref()).map_err(|source| Trouble::Output { source })

@@ -5,10 +5,15 @@
 
 mod check;
 mod fault_current;
+mod judgement;
 mod record;
 mod rule_book;
 
 pub use check::{CheckForm, SheetForm};
 pub use fault_current::{FaultCurrentForm, FaultPathForm};
+pub use judgement::{
+    CandidateForm, ClaimForm, IdleForm, JudgementForm, PremisesForm, SettlingTestForm,
+    StillExcludedForm, VerdictName, name, test_sentence, verdict_sentence,
+};
 pub use record::{RecordDeviceForm, RecordFaultForm, RecordForm, WholeRecordForm};
 pub use rule_book::{RuleBookForm, RuleForm};

@@ -1,16 +1,13 @@
 //! The verdict where a gate needs it.
 
 use super::{sheets::Sheets, state::State};
-use crate::sighting::SetAt;
+use crate::{reconcile::judge, sighting::SetAt};
 
 impl State {
     /// The set that today's evidence identifies; none: it is not identified, or the job is not
     /// opened.
-    #[allow(
-        clippy::unused_self,
-        reason = "the rule that judges the evidence comes with its module"
-    )]
-    pub(super) fn identified_now(&self, _: &Sheets<'_>) -> Option<SetAt> {
-        None
+    pub(super) fn identified_now(&self, sheets: &Sheets<'_>) -> Option<SetAt> {
+        let evidence = self.evidence.as_ref()?;
+        judge(sheets.plant, sheets.rules, evidence).identified().cloned()
     }
 }

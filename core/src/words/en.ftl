@@ -78,8 +78,6 @@ proof-holds = The proof does not hold: its readings do not say what it claims.
 lifted-safe-before-handover = Test the lifted ends and short them to neutral before handing over.
 clearance-as-offered = A clearance is taken as it was offered, by whom it was offered to, once.
 abandonment-complete = An absent holder: two people, reasons, attempts to reach them, base seen clear and closed.
-lifted-before-landing = Only what was lifted is landed.
-live-proven-before-meter = Prove the supply live and healthy before the meter goes back in.
 deviation-by-second-person = A deviation needs a reason and a second person of the crew.
 correction-names-event = A correction names what it corrects, and its author may correct it.
 

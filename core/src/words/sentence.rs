@@ -7,8 +7,16 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use unic_langid::LanguageIdentifier;
 
-/// English, the only language so far.
-const ENGLISH: &str = include_str!("en.ftl");
+/// English, the only language so far, by what it is about.
+const ENGLISH: &str = concat!(
+    include_str!("en.ftl"),
+    "\n",
+    include_str!("en/evidence.ftl"),
+    "\n",
+    include_str!("en/screens.ftl"),
+    "\n",
+    include_str!("en/demo.ftl"),
+);
 
 /// A finished sentence, with the id it was made from.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]

@@ -1,7 +1,9 @@
 //! One file a command.
 
 mod check;
+mod demo;
 mod fault_current;
+mod judge;
 mod rules;
 mod schema;
 mod verify;
@@ -21,11 +23,13 @@ pub(crate) fn run(cli: &Cli) -> Result<Exit, Trouble> {
     let words = &Words::english().map_err(|e| Trouble::fault(format!("the sentences: {e}")))?;
     match &cli.command {
         Command::Check { map } => check::run(map, cli.json, print),
+        Command::Demo(args) => demo::run(args, words, print),
         Command::FaultCurrent(args) => fault_current::run(args, cli.json, print),
+        Command::Judge(args) => judge::run(args, words, cli.json, print),
         Command::Rules => rules::run(words, cli.json, print),
         Command::Verify { record } => verify::run(record, cli.json, print),
         Command::Schema { name } => schema::run(name.as_deref(), cli.json, print),
-        other => Err(Trouble::refused(
+        other @ Command::Plan(_) => Err(Trouble::refused(
             format!("{other:?}"),
             "this command is not built yet",
             "use one of the others",

@@ -2,7 +2,7 @@
 
 use std::io::Write;
 
-use coldlug_core::form::{CheckForm, FaultCurrentForm, RecordForm, RuleBookForm};
+use coldlug_core::form::{CheckForm, FaultCurrentForm, JudgementForm, RecordForm, RuleBookForm};
 use schemars::schema_for;
 use serde_json::Value;
 
@@ -27,6 +27,11 @@ const FORMS: &[Form] = &[
         name: "fault-current",
         what: "answer of `fault-current --json`",
         schema: || schema_for!(FaultCurrentForm).to_value(),
+    },
+    Form {
+        name: "judgement",
+        what: "answer of `judge --json`",
+        schema: || schema_for!(JudgementForm).to_value(),
     },
     Form {
         name: "record",

@@ -1,7 +1,8 @@
 //! Who is there, and on which phone each of them writes.
 
 use coldlug_core::{
-    event::{CrewMember, Role},
+    event::CrewMember,
+    gate::Role,
     quantity::{DeviceId, IdError, PersonId},
 };
 

@@ -121,12 +121,6 @@ impl Site {
         Ok(Look { metal: metal(look.metal), size: look.size.word().to_owned() })
     }
 
-    /// Metal and size at the meter base.
-    pub(crate) fn look_at_base(&self, service: &str) -> Result<Look, SiteError> {
-        let look = self.world.look_at_base(service)?;
-        Ok(Look { metal: metal(look.metal), size: look.size.word().to_owned() })
-    }
-
     /// Amps in one conductor of a set, as the clamp shows them.
     pub(crate) fn amps(
         &mut self,

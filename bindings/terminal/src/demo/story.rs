@@ -22,8 +22,6 @@ pub(crate) enum Scene {
     Settle,
     /// The map is corrected where the field was right.
     CorrectMap,
-    /// The isolation plan.
-    Plan,
     /// Questions before anything is opened.
     Questions,
     /// Sources off, main open, meter out.
@@ -95,7 +93,6 @@ pub(crate) const METER_BASE: Story = Story {
         Scene::Instruments,
         Scene::FindPad,
         Scene::Settle,
-        Scene::Plan,
         Scene::Questions,
         Scene::PullMeter,
         Scene::LiftTooEarly,
@@ -132,7 +129,6 @@ pub(crate) const BOATHOUSE: Story = Story {
         Scene::FindPad,
         Scene::Settle,
         Scene::CorrectMap,
-        Scene::Plan,
         Scene::Questions,
         Scene::PullMeter,
         Scene::LastReadings,

@@ -6,23 +6,18 @@ use coldlug_core::{
         StayBegun, StayEnded,
     },
     log::sha256,
-    plant::{Conductor, Metering, Pair},
+    plant::{Metering, Pair},
     quantity::{DeedId, EventId, RunId, StayId},
     reading::{Place, Side},
     sighting::{Seen, Speaker},
 };
 
-use crate::demo::{
-    halt::Halt,
-    people::Hand,
-    play::Play,
-    tools::Tool,
-};
+use crate::demo::{halt::Halt, people::Hand, play::Play, tools::Tool};
 
 const WHO: Hand = Hand::House;
 
 /// Goes to the premises and says so.
-pub(crate) fn begin_stay(play: &mut Play) -> Result<StayId, Halt> {
+pub(crate) fn begin_stay(play: &mut Play<'_>) -> Result<StayId, Halt> {
     play.pass_s(240);
     let stay = StayId::new(play.names.next("stay"))?;
     play.write(WHO, Body::StayBegun(StayBegun { stay: stay.clone() }))?;
@@ -31,7 +26,7 @@ pub(crate) fn begin_stay(play: &mut Play) -> Result<StayId, Halt> {
 }
 
 /// Leaves the premises and says so.
-pub(crate) fn end_stay(play: &mut Play) -> Result<(), Halt> {
+pub(crate) fn end_stay(play: &mut Play<'_>) -> Result<(), Halt> {
     play.pass_s(30);
     let stay = play.stay()?;
     play.write(WHO, Body::StayEnded(StayEnded { stay }))?;
@@ -40,7 +35,7 @@ pub(crate) fn end_stay(play: &mut Play) -> Result<(), Halt> {
 }
 
 /// Reads the number on the meter.
-pub(crate) fn read_meter_number(play: &mut Play) -> Result<String, Halt> {
+pub(crate) fn read_meter_number(play: &mut Play<'_>) -> Result<String, Halt> {
     play.pass_s(40);
     let number = play.site.meter_number(play.job.service.as_str())?;
     let seen = Seen::MeterNumber { stay: play.stay()?, number: number.clone() };
@@ -49,7 +44,7 @@ pub(crate) fn read_meter_number(play: &mut Play) -> Result<String, Halt> {
 }
 
 /// Reads the address plate.
-pub(crate) fn read_plate(play: &mut Play) -> Result<String, Halt> {
+pub(crate) fn read_plate(play: &mut Play<'_>) -> Result<String, Halt> {
     play.pass_s(30);
     let plate = play.site.plate(play.job.service.as_str())?;
     let service = play
@@ -64,7 +59,7 @@ pub(crate) fn read_plate(play: &mut Play) -> Result<String, Halt> {
 }
 
 /// Looks for the customer's own sources, and switches off what there is.
-pub(crate) fn sources_off(play: &mut Play) -> Result<usize, Halt> {
+pub(crate) fn sources_off(play: &mut Play<'_>) -> Result<usize, Halt> {
     play.pass_s(90);
     let service = play.job.service.clone();
     let found = play.site.sources(service.as_str(), true)?;
@@ -74,17 +69,12 @@ pub(crate) fn sources_off(play: &mut Play) -> Result<usize, Halt> {
 }
 
 /// Takes a picture of the meter; the worker at the pad reads it. `run`: taken between two slots.
-pub(crate) fn picture(play: &mut Play, run: Option<&RunId>) -> Result<Picture, Halt> {
+pub(crate) fn picture(play: &mut Play<'_>, run: Option<&RunId>) -> Result<Picture, Halt> {
     let number = play.site.meter_number(play.job.service.as_str())?;
     let taken_at = play.instant(WHO);
     // The picture itself is made up: its bytes are these words.
     let bytes = format!("picture of meter {number}, taken {}", taken_at.to_text());
-    Ok(Picture {
-        run: run.cloned(),
-        taken_at,
-        photo: sha256(bytes.as_bytes()).to_string(),
-        number,
-    })
+    Ok(Picture { run: run.cloned(), taken_at, photo: sha256(bytes.as_bytes()).to_string(), number })
 }
 
 /// A picture that waits to be read by the other worker.
@@ -96,7 +86,7 @@ pub(crate) struct Picture {
 }
 
 /// The worker at the pad reads a picture on their own phone.
-pub(crate) fn picture_read_at_pad(play: &mut Play, picture: Picture) -> Result<String, Halt> {
+pub(crate) fn picture_read_at_pad(play: &mut Play<'_>, picture: Picture) -> Result<String, Halt> {
     play.pass_s(25);
     let number = picture.number.clone();
     let seen = Seen::MeterPhoto {
@@ -112,7 +102,7 @@ pub(crate) fn picture_read_at_pad(play: &mut Play, picture: Picture) -> Result<S
 }
 
 /// The customer, asked on the spot, says where this is.
-pub(crate) fn ask_customer(play: &mut Play) -> Result<(), Halt> {
+pub(crate) fn ask_customer(play: &mut Play<'_>) -> Result<(), Halt> {
     play.pass_s(60);
     let seen = Seen::Word {
         stay: play.stay()?,
@@ -126,7 +116,7 @@ pub(crate) fn ask_customer(play: &mut Play) -> Result<(), Halt> {
 }
 
 /// Opens the customer's main.
-pub(crate) fn open_main(play: &mut Play) -> Result<EventId, Halt> {
+pub(crate) fn open_main(play: &mut Play<'_>) -> Result<EventId, Halt> {
     play.pass_s(30);
     let service = play.job.service.clone();
     play.site.main_open(service.as_str(), true);
@@ -134,7 +124,7 @@ pub(crate) fn open_main(play: &mut Play) -> Result<EventId, Halt> {
 }
 
 /// Closes the customer's main.
-pub(crate) fn close_main(play: &mut Play) -> Result<EventId, Halt> {
+pub(crate) fn close_main(play: &mut Play<'_>) -> Result<EventId, Halt> {
     play.pass_s(30);
     let service = play.job.service.clone();
     let done = operate(play, Operation::MainClosed { service: service.clone() })?;
@@ -143,7 +133,7 @@ pub(crate) fn close_main(play: &mut Play) -> Result<EventId, Halt> {
 }
 
 /// Pulls the meter and reads its number in the hand.
-pub(crate) fn pull_meter(play: &mut Play, own_sources: OwnSources) -> Result<String, Halt> {
+pub(crate) fn pull_meter(play: &mut Play<'_>, own_sources: OwnSources) -> Result<String, Halt> {
     play.pass_s(90);
     let service = play.job.service.clone();
     let number = play.site.meter_number(service.as_str())?;
@@ -166,13 +156,12 @@ pub(crate) fn pull_meter(play: &mut Play, own_sources: OwnSources) -> Result<Str
 }
 
 /// Sets the meter back.
-pub(crate) fn set_meter(play: &mut Play) -> Result<(), Halt> {
+pub(crate) fn set_meter(play: &mut Play<'_>) -> Result<(), Halt> {
     play.pass_s(90);
     let service = play.job.service.clone();
     let number = play.site.meter_number(service.as_str())?;
     let deed = DeedId::new(play.names.next("deed"))?;
-    let body =
-        Body::MeterSet(MeterSet { deed, stay: play.stay()?, number_in_hand: Some(number) });
+    let body = Body::MeterSet(MeterSet { deed, stay: play.stay()?, number_in_hand: Some(number) });
     play.write(WHO, body)?;
     play.site.meter_out(service.as_str(), false);
     play.pull = None;
@@ -180,7 +169,7 @@ pub(crate) fn set_meter(play: &mut Play) -> Result<(), Halt> {
 }
 
 /// The work in the base was looked over before supply comes back.
-pub(crate) fn inspect(play: &mut Play) -> Result<(), Halt> {
+pub(crate) fn inspect(play: &mut Play<'_>) -> Result<(), Halt> {
     play.pass_s(300);
     let service = play.job.service.clone();
     let findings = play.job.story.inspection.to_owned();
@@ -190,7 +179,7 @@ pub(crate) fn inspect(play: &mut Play) -> Result<(), Halt> {
 
 /// Volts of some pairs on one side of the base.
 pub(crate) fn volts_at_base(
-    play: &mut Play,
+    play: &mut Play<'_>,
     tool: Tool,
     who: Hand,
     side: Side,
@@ -200,21 +189,12 @@ pub(crate) fn volts_at_base(
     pairs.iter().map(|&pair| play.read_volts(who, tool, &place, pair)).collect()
 }
 
-/// The tester on the truck's inverter, before or after a proof.
-pub(crate) fn prove_tester(play: &mut Play, who: Hand, tool: Tool) -> Result<EventId, Halt> {
-    play.prove_volts(who, tool)
-}
-
-/// The jaws of each leg, as a pair to measure across.
-pub(crate) const JAWS: [Pair; 2] =
-    [Pair(Conductor::L1, Conductor::L1), Pair(Conductor::L2, Conductor::L2)];
-
-fn operate(play: &mut Play, operation: Operation) -> Result<EventId, Halt> {
+fn operate(play: &mut Play<'_>, operation: Operation) -> Result<EventId, Halt> {
     play.write(WHO, Body::Operation(OperationDone { operation, making_safe: false }))
 }
 
 /// Writes one sighting down.
-pub(crate) fn sighting(play: &mut Play, who: Hand, seen: Seen) -> Result<EventId, Halt> {
+pub(crate) fn sighting(play: &mut Play<'_>, who: Hand, seen: Seen) -> Result<EventId, Halt> {
     let sighting = play.next_sighting()?;
     play.write(who, Body::Sighting(SightingMade { sighting, seen }))
 }

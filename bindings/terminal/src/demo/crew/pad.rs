@@ -16,6 +16,8 @@ use super::house::sighting;
 use crate::demo::{halt::Halt, people::Hand, play::Play, tools::Tool};
 
 const WHO: Hand = Hand::Pad;
+/// Clearly a load to any clamp.
+const CLEAR_LOAD_AMPS: f64 = 2.5;
 /// Marks go on in this order.
 const LETTERS: [&str; 8] = ["A", "B", "C", "D", "E", "F", "G", "H"];
 
@@ -30,7 +32,7 @@ pub(crate) struct Found {
 }
 
 /// Finds the pad: tag, fix, and the count of sets once it is open.
-pub(crate) fn find(play: &mut Play, pad: &AssetId) -> Result<Found, Halt> {
+pub(crate) fn find(play: &mut Play<'_>, pad: &AssetId) -> Result<Found, Halt> {
     play.pass_s(120);
     let read = play.site.tag(pad.as_str())?;
     let tag = Seen::Tag {
@@ -56,7 +58,7 @@ pub(crate) fn find(play: &mut Play, pad: &AssetId) -> Result<Found, Halt> {
 }
 
 /// Marks every set of a pad in one go, and notes what each looks like.
-pub(crate) fn mark_sets(play: &mut Play, pad: &AssetId) -> Result<Vec<String>, Halt> {
+pub(crate) fn mark_sets(play: &mut Play<'_>, pad: &AssetId) -> Result<Vec<String>, Halt> {
     let count = usize::from(play.site.set_count(pad.as_str())?);
     let id = MarksId::new(play.names.next("marks"))?;
     let sets: Vec<MarkedSet> = LETTERS
@@ -86,7 +88,7 @@ pub(crate) fn mark_sets(play: &mut Play, pad: &AssetId) -> Result<Vec<String>, H
 }
 
 /// How a set is found again in its cabinet.
-pub(crate) fn handle(play: &Play, set: &SetAt, by: By) -> Result<Handle, Halt> {
+pub(crate) fn handle(play: &Play<'_>, set: &SetAt, by: By) -> Result<Handle, Halt> {
     match by {
         By::Position => Ok(Handle::Position { position: set.position.clone() }),
         By::Mark => {
@@ -105,7 +107,7 @@ pub(crate) fn handle(play: &Play, set: &SetAt, by: By) -> Result<Handle, Halt> {
 
 /// Places the clamp on one leg of a set.
 pub(crate) fn place(
-    play: &mut Play,
+    play: &mut Play<'_>,
     set: &SetAt,
     by: By,
     leg: Conductor,
@@ -124,9 +126,29 @@ pub(crate) fn place(
     Ok(placement)
 }
 
+/// Reads legs of the other sets until one carries load: only then does a zero of the same clamp
+/// mean anything.
+pub(crate) fn find_load(play: &mut Play<'_>, set: &SetAt) -> Result<(), Halt> {
+    let count = play.site.set_count(set.pad.as_str())?;
+    let others = (1..=count).map(|n| n.to_string()).filter(|n| *n != set.position);
+    for position in others {
+        let other = SetAt { pad: set.pad.clone(), position };
+        for leg in [Conductor::L1, Conductor::L2] {
+            let placement = place(play, &other, By::Mark, leg)?;
+            play.pass_s(10);
+            let amps = play.site.amps(other.pad.as_str(), &other.position, leg, &play.clock)?;
+            sighting(play, WHO, Seen::Amps { placement, deed: None, amps })?;
+            if amps.to_f64() >= CLEAR_LOAD_AMPS {
+                return Ok(());
+            }
+        }
+    }
+    Err(Halt::stuck("no other conductor of this pad carries a load"))
+}
+
 /// Reads the amps of every leg of a set, and of its neutral, with a fresh placement each.
 pub(crate) fn amps_on_every_conductor(
-    play: &mut Play,
+    play: &mut Play<'_>,
     set: &SetAt,
 ) -> Result<Vec<(Conductor, Decimal)>, Halt> {
     let mut read = Vec::new();
@@ -142,7 +164,7 @@ pub(crate) fn amps_on_every_conductor(
 }
 
 /// Answers what is asked of a set before anything is opened.
-pub(crate) fn answer(play: &mut Play, set: &SetAt) -> Result<(), Halt> {
+pub(crate) fn answer(play: &mut Play<'_>, set: &SetAt) -> Result<(), Halt> {
     play.pass_s(60);
     let body = Body::Answers(Answers {
         pad: set.pad.clone(),
@@ -163,14 +185,14 @@ pub(crate) fn answer(play: &mut Play, set: &SetAt) -> Result<(), Halt> {
 }
 
 /// What is written when one leg of a set is lifted.
-pub(crate) fn lift_body(play: &Play, set: &SetAt, leg: Conductor) -> Result<Body, Halt> {
+pub(crate) fn lift_body(play: &Play<'_>, set: &SetAt, leg: Conductor) -> Result<Body, Halt> {
     let handle = handle(play, set, By::Mark)?;
     let operation = Operation::LegLifted { pad: set.pad.clone(), handle, leg, runs: 1 };
     Ok(Body::Operation(OperationDone { operation, making_safe: false }))
 }
 
 /// Lifts one leg, caps, restrains and tags it.
-pub(crate) fn lift(play: &mut Play, set: &SetAt, leg: Conductor) -> Result<EventId, Halt> {
+pub(crate) fn lift(play: &mut Play<'_>, set: &SetAt, leg: Conductor) -> Result<EventId, Halt> {
     play.pass_s(60);
     let body = lift_body(play, set, leg)?;
     let lifted = play.write(WHO, body)?;
@@ -195,7 +217,7 @@ pub(crate) fn land_body(set: &SetAt, leg: Conductor) -> Body {
 }
 
 /// Lands one leg.
-pub(crate) fn land(play: &mut Play, set: &SetAt, leg: Conductor) -> Result<(), Halt> {
+pub(crate) fn land(play: &mut Play<'_>, set: &SetAt, leg: Conductor) -> Result<(), Halt> {
     play.pass_s(120);
     play.write(WHO, land_body(set, leg))?;
     play.site.lift(set.pad.as_str(), &set.position, leg, false)?;
@@ -203,7 +225,7 @@ pub(crate) fn land(play: &mut Play, set: &SetAt, leg: Conductor) -> Result<(), H
 }
 
 /// Shorts the lifted legs to neutral, or takes the short off.
-pub(crate) fn short(play: &mut Play, set: &SetAt, on: bool) -> Result<(), Halt> {
+pub(crate) fn short(play: &mut Play<'_>, set: &SetAt, on: bool) -> Result<(), Halt> {
     play.pass_s(60);
     let (pad, position) = (set.pad.clone(), set.position.clone());
     let operation = if on {
@@ -217,7 +239,7 @@ pub(crate) fn short(play: &mut Play, set: &SetAt, on: bool) -> Result<(), Halt> 
 }
 
 /// Looks at the neutral and tightens it.
-pub(crate) fn verify_neutral(play: &mut Play, set: &SetAt) -> Result<(), Halt> {
+pub(crate) fn verify_neutral(play: &mut Play<'_>, set: &SetAt) -> Result<(), Halt> {
     play.pass_s(60);
     let (pad, position) = (set.pad.clone(), set.position.clone());
     operate(play, Operation::NeutralVerified { pad, position })?;
@@ -226,7 +248,7 @@ pub(crate) fn verify_neutral(play: &mut Play, set: &SetAt) -> Result<(), Halt> {
 
 /// Volts on the pad's bus.
 pub(crate) fn volts_on_bus(
-    play: &mut Play,
+    play: &mut Play<'_>,
     pad: &AssetId,
     pairs: &[Pair],
 ) -> Result<Vec<EventId>, Halt> {
@@ -234,18 +256,8 @@ pub(crate) fn volts_on_bus(
     pairs.iter().map(|&pair| play.read_volts(WHO, Tool::PadTester, &place, pair)).collect()
 }
 
-/// Volts on the lifted ends.
-pub(crate) fn volts_on_lifted(
-    play: &mut Play,
-    set: &SetAt,
-    pairs: &[Pair],
-) -> Result<Vec<EventId>, Halt> {
-    let place = Place::LiftedLegs { pad: set.pad.clone(), position: set.position.clone() };
-    pairs.iter().map(|&pair| play.read_volts(WHO, Tool::PadTester, &place, pair)).collect()
-}
-
 /// Insulation of each lifted leg to neutral, both ends free.
-pub(crate) fn insulation(play: &mut Play, set: &SetAt) -> Result<Vec<Decimal>, Halt> {
+pub(crate) fn insulation(play: &mut Play<'_>, set: &SetAt) -> Result<Vec<Decimal>, Halt> {
     let mut read = Vec::new();
     for leg in [Conductor::L1, Conductor::L2] {
         play.pass_s(70);
@@ -266,7 +278,7 @@ pub(crate) fn insulation(play: &mut Play, set: &SetAt) -> Result<Vec<Decimal>, H
     Ok(read)
 }
 
-fn operate(play: &mut Play, operation: Operation) -> Result<EventId, Halt> {
+fn operate(play: &mut Play<'_>, operation: Operation) -> Result<EventId, Halt> {
     play.write(WHO, Body::Operation(OperationDone { operation, making_safe: false }))
 }
 

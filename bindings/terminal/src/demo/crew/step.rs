@@ -5,9 +5,7 @@ use coldlug_core::{
     plant::Conductor,
     quantity::{Decimal, RunId},
     reconcile::By,
-    sighting::{
-        BeforeAfter, Limits, Seen, SetAt, Slot, SlotKey, SlotReading, seal, strong_enough,
-    },
+    sighting::{BeforeAfter, Limits, Seen, SetAt, Slot, SlotKey, SlotReading, seal, strong_enough},
 };
 
 use super::{
@@ -55,7 +53,7 @@ pub(crate) enum Saw {
 
 /// One run read on one placement, with a picture of the meter taken between two slots.
 pub(crate) fn run(
-    play: &mut Play,
+    play: &mut Play<'_>,
     set: &SetAt,
     by: By,
     leg: Conductor,
@@ -74,7 +72,7 @@ pub(crate) fn run(
         outlet: outlet.words().to_owned(),
         load_amps: number(KNOWN_LOAD_AMPS)?,
         load_tolerance_percent: text(LOAD_TOLERANCE_PERCENT)?,
-        sealed: seal(&code, &salt),
+        sealed: seal(&code, &salt).parse().map_err(|why: String| Halt::stuck(why))?,
         size_slot: u16::try_from(size_slot).unwrap_or(0),
     });
     play.pass_s(20);
@@ -113,7 +111,7 @@ pub(crate) fn run(
     Ok(if moved == 0 { Saw::Flat } else { Saw::Changes { moved } })
 }
 
-fn read(play: &mut Play, set: &SetAt, leg: Conductor) -> Result<Decimal, Halt> {
+fn read(play: &mut Play<'_>, set: &SetAt, leg: Conductor) -> Result<Decimal, Halt> {
     Ok(play.site.amps(set.pad.as_str(), &set.position, leg, &play.clock)?)
 }
 
@@ -129,7 +127,7 @@ fn key(before: Decimal, after: Decimal) -> SlotKey {
 }
 
 /// A code as the app draws it: at random, again until it has enough changes and holds.
-fn draw_code(play: &mut Play) -> (Vec<Slot>, String) {
+fn draw_code(play: &mut Play<'_>) -> (Vec<Slot>, String) {
     let limits = Limits::from(play.rules());
     loop {
         let code: Vec<Slot> = (0..SLOTS)
@@ -143,7 +141,7 @@ fn draw_code(play: &mut Play) -> (Vec<Slot>, String) {
 }
 
 /// The change slot at which the pad types amps.
-fn drawn_change(play: &mut Play, code: &[Slot]) -> usize {
+fn drawn_change(play: &mut Play<'_>, code: &[Slot]) -> usize {
     let changes: Vec<usize> =
         (0..code.len()).filter(|&i| code.get(i) == Some(&Slot::Change)).collect();
     play.draw.pick(&changes).copied().unwrap_or(0)

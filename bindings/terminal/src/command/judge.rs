@@ -1,0 +1,96 @@
+//! `coldlug judge`: ledger, candidates, verdict and settling tests from files.
+
+use std::io::Write;
+
+use coldlug_core::{
+    form::{JudgementForm, VerdictName, name},
+    job::Sheets,
+    reconcile::judge,
+    words::Words,
+};
+
+use crate::{cli, exit::Exit, job_file, print::Print, sheets, table::Table, trouble::Trouble};
+
+/// Prints what the evidence amounts to.
+pub(crate) fn run<W: Write>(
+    args: &cli::Judge,
+    words: &Words,
+    json: bool,
+    print: &mut Print<W>,
+) -> Result<Exit, Trouble> {
+    let map = sheets::map_sheet(&args.map)?;
+    let rules = sheets::rule_sheet(args.rules.as_deref())?;
+    let sheets = Sheets::new(&map.plant, &rules);
+    let events = job_file::read(&args.events)?;
+    let job = job_file::folded(&events, args.until.as_deref(), &sheets)?;
+    let evidence = job.state.evidence.as_ref().ok_or_else(|| {
+        Trouble::refused(
+            args.events.display().to_string(),
+            "no event opens a job",
+            "give the events of one job, from the first",
+        )
+    })?;
+    let judged = judge(&map.plant, &rules, evidence);
+    let form = JudgementForm::new(&evidence.target, job.until.as_ref(), &judged, words);
+    let exit = match form.verdict {
+        VerdictName::Identified => Exit::Yes,
+        VerdictName::Contradicted => Exit::Contradicted,
+        VerdictName::Unsettled => Exit::No,
+    };
+    if json {
+        print.json(&form)?;
+    } else {
+        told(&form, words, print)?;
+    }
+    Ok(exit)
+}
+
+/// Verdict first, reason second, action third.
+fn told<W: Write>(
+    form: &JudgementForm,
+    words: &Words,
+    print: &mut Print<W>,
+) -> Result<(), Trouble> {
+    let list = |ids: &mut dyn Iterator<Item = String>| ids.collect::<Vec<_>>().join(", ");
+    print.line(&form.sentence.text)?;
+    print.line("")?;
+    let mut claims = Table::new(["the map says", "the field", "sightings"]);
+    for claim in &form.ledger {
+        let sightings = list(&mut claim.sightings.iter().map(ToString::to_string));
+        claims.row([&claim.sentence, &words.plain(&claim.standing).text, &sightings]);
+    }
+    print.table(&claims)?;
+    let mut candidates = Table::new(["candidate", "", "sightings"]);
+    for candidate in &form.candidates {
+        let who = match &candidate.set {
+            Some(set) => name(set),
+            None => words.plain("candidate-elsewhere").text,
+        };
+        let standing =
+            words.plain(if candidate.possible { "candidate-open" } else { "candidate-excluded" });
+        let sightings = list(&mut candidate.excluded_by.iter().map(ToString::to_string));
+        candidates.row([&who, &standing.text, &sightings]);
+    }
+    print.table(&candidates)?;
+    if !form.still_excluded.is_empty() {
+        let mut holds = Table::new(["were this false", "all others are still excluded by"]);
+        for row in &form.still_excluded {
+            let sightings = list(&mut row.sightings.iter().map(ToString::to_string));
+            holds.row([&row.cause, &sightings]);
+        }
+        print.table(&holds)?;
+    }
+    if !form.settling_tests.is_empty() {
+        let mut tests = Table::new(["what would settle it", "tests left", "exposure", "minutes"]);
+        for test in &form.settling_tests {
+            tests.row([
+                &test.sentence.text,
+                &test.steps_left.to_string(),
+                &test.exposure.to_string(),
+                &test.minutes.to_string(),
+            ]);
+        }
+        print.table(&tests)?;
+    }
+    Ok(())
+}

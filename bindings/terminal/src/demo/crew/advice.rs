@@ -1,0 +1,113 @@
+//! Doing what the software asks for next.
+
+use std::collections::BTreeMap;
+
+use coldlug_core::{
+    plant::Conductor,
+    reconcile::{By, SettlingTest, Test},
+    sighting::SetAt,
+};
+
+use super::{
+    house, pad,
+    step::{self, Outlet, Saw},
+};
+use crate::demo::{halt::Halt, play::Play};
+
+/// What the crew remembers between tests: on which leg of a set the load was seen.
+#[derive(Debug, Default)]
+pub(crate) struct Memory {
+    seen_on: BTreeMap<SetAt, Conductor>,
+    /// How often each set and handle was tried, so that a failed run goes to the other outlet.
+    tries: BTreeMap<(SetAt, By), u32>,
+}
+
+/// What came of one test, for the table.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Outcome {
+    /// Something was read.
+    Read(String),
+    /// The load was seen on a leg of a set.
+    Seen {
+        /// The set.
+        set: SetAt,
+        /// The leg.
+        leg: Conductor,
+        /// Slots in which the amps moved.
+        moved: usize,
+    },
+    /// Flat on both legs.
+    Flat {
+        /// The set.
+        set: SetAt,
+    },
+    /// Sets were found and marked.
+    Marked(Vec<String>),
+}
+
+/// Does the first test of the list.
+pub(crate) fn follow(
+    play: &mut Play<'_>,
+    memory: &mut Memory,
+    offered: &[SettlingTest],
+) -> Result<(Test, Outcome), Halt> {
+    let test = offered
+        .first()
+        .map(|offered| offered.test.clone())
+        .ok_or_else(|| Halt::stuck("nothing is offered that would settle it"))?;
+    let outcome = match &test {
+        Test::BeginStay => {
+            house::begin_stay(play)?;
+            let found = house::sources_off(play)?;
+            Outcome::Read(format!("{found}"))
+        }
+        Test::ReadMeterNumber => Outcome::Read(house::read_meter_number(play)?),
+        Test::ReadPlate => Outcome::Read(house::read_plate(play)?),
+        Test::PictureOfMeter => {
+            let picture = house::picture(play, None)?;
+            Outcome::Read(house::picture_read_at_pad(play, picture)?)
+        }
+        Test::AskCustomer => {
+            house::ask_customer(play)?;
+            Outcome::Read(play.job.service.to_string())
+        }
+        Test::AskElectrician => {
+            return Err(Halt::stuck("the electrician has no phone of their own here"));
+        }
+        Test::MarkSets { pad } => {
+            pad::find(play, pad)?;
+            Outcome::Marked(pad::mark_sets(play, pad)?)
+        }
+        Test::LoadStep { set, by } => load_step(play, memory, set, *by)?,
+    };
+    Ok((test, outcome))
+}
+
+/// One outlet, first one leg of the set, then the other, until the load is seen or both are flat.
+///
+/// Both legs are read with the load at the same outlet: a flat leg says nothing about a load that
+/// hangs on the other.
+fn load_step(
+    play: &mut Play<'_>,
+    memory: &mut Memory,
+    set: &SetAt,
+    by: By,
+) -> Result<Outcome, Halt> {
+    let tried = memory.tries.entry((set.clone(), by)).or_default();
+    *tried += 1;
+    let fresh = (by == By::Position) != tried.is_multiple_of(2);
+    let outlet = if fresh { Outlet::Second } else { Outlet::First };
+    let first = match memory.seen_on.get(set) {
+        // Other outlet, most likely other leg.
+        Some(Conductor::L1) => Conductor::L2,
+        _ => Conductor::L1,
+    };
+    let second = if first == Conductor::L1 { Conductor::L2 } else { Conductor::L1 };
+    for leg in [first, second] {
+        if let Saw::Changes { moved } = step::run(play, set, by, leg, outlet)? {
+            memory.seen_on.insert(set.clone(), leg);
+            return Ok(Outcome::Seen { set: set.clone(), leg, moved });
+        }
+    }
+    Ok(Outcome::Flat { set: set.clone() })
+}

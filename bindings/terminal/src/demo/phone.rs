@@ -1,0 +1,132 @@
+//! A phone: its key, its log, its state, and its store on disk.
+//!
+//! Everything is decided, signed and kept before the next thing happens. Played again into the same
+//! folder, a phone writes the same entries again; the store knows them and keeps one of each.
+
+use std::path::Path;
+
+use coldlug_core::{
+    event::{Event, EventError, Sha256Hex},
+    gate::Refusal,
+    job::{Sheets, State, decide, fold},
+    log::{DeviceKey, Entry, Log, LogError, write_record},
+    quantity::{DeviceId, EventId, IdError, JobId},
+};
+use coldlug_field::seed::stream;
+
+use super::{halt::Halt, people::PhoneAt, story::Story};
+
+/// What goes wrong on a phone.
+#[derive(Debug, thiserror::Error)]
+pub(crate) enum PhoneError {
+    /// A name.
+    #[error(transparent)]
+    Name(#[from] IdError),
+    /// An entry.
+    #[error(transparent)]
+    Log(#[from] LogError),
+    /// An event.
+    #[error(transparent)]
+    Event(#[from] EventError),
+    /// The two phones do not agree on the job.
+    #[error("the two phones do not agree on the job")]
+    Apart,
+}
+
+/// A phone of the crew.
+pub(crate) struct Phone {
+    device: DeviceId,
+    key: DeviceKey,
+    log: Log,
+    state: State,
+}
+
+/// The signing key of a phone, from the seed: a demo's key is no secret.
+fn key(phone: PhoneAt, seed: u64) -> DeviceKey {
+    let mut draw = stream(seed, &format!("key of {}", phone.name()));
+    let mut bytes = [0_u8; 32];
+    for (to, from) in bytes.iter_mut().zip((0..4).flat_map(|_| draw.bits().to_le_bytes())) {
+        *to = from;
+    }
+    DeviceKey::from_seed(&bytes)
+}
+
+impl Phone {
+    /// A phone that carries a job, both phones enrolled on it.
+    pub(crate) fn open(
+        phone: PhoneAt,
+        story: &Story,
+        seed: u64,
+        _dir: &Path,
+    ) -> Result<Self, PhoneError> {
+        let mut log = Log::new(JobId::new(story.job)?);
+        for other in [PhoneAt::Pad, PhoneAt::House] {
+            log.enrol(other.device()?, key(other, seed).public())?;
+        }
+        let state = State::default();
+        Ok(Self { device: phone.device()?, key: key(phone, seed), log, state })
+    }
+
+    /// Decides, signs and keeps what somebody wants to write down.
+    pub(crate) fn act(&mut self, sheets: &Sheets<'_>, event: Event) -> Result<Vec<Entry>, Halt> {
+        let mut entries = Vec::new();
+        for event in decide(&self.state, sheets, event)? {
+            let entry = self.log.append(event, &self.key)?;
+            fold(&mut self.state, sheets, entry.event());
+            entries.push(entry);
+        }
+        Ok(entries)
+    }
+
+    /// Whether an act would be refused; nothing is written.
+    pub(crate) fn would(&self, sheets: &Sheets<'_>, event: Event) -> Result<(), Refusal> {
+        decide(&self.state, sheets, event).map(drop)
+    }
+
+    /// Takes an entry of the other phone.
+    pub(crate) fn take(&mut self, sheets: &Sheets<'_>, entry: &Entry) -> Result<(), Halt> {
+        self.log.admit(entry.clone())?;
+        fold(&mut self.state, sheets, entry.event());
+        Ok(())
+    }
+
+    /// What is known of the job.
+    pub(crate) fn state(&self) -> &State {
+        &self.state
+    }
+
+    /// The last event on record.
+    pub(crate) fn last_event(&self) -> Option<EventId> {
+        self.log.in_order().last().map(|entry| entry.event().id.clone())
+    }
+
+    /// Hash of the newest entry of this phone, as somebody is shown it.
+    pub(crate) fn head(&self) -> Result<Sha256Hex, Halt> {
+        let heads = self.log.heads();
+        heads
+            .get(&self.device)
+            .copied()
+            .ok_or_else(|| Halt::stuck("this phone has written nothing yet"))
+    }
+
+    /// Holds the two phones against each other: same entries, same state.
+    pub(crate) fn same_as(&self, other: &Self) -> Result<(), PhoneError> {
+        let same = self.log.in_order() == other.log.in_order() && self.state == other.state;
+        if same { Ok(()) } else { Err(PhoneError::Apart) }
+    }
+
+    /// The events in fold order, one a line.
+    pub(crate) fn events_file(&self) -> Result<Vec<u8>, PhoneError> {
+        let mut bytes = Vec::new();
+        for entry in self.log.in_order() {
+            bytes.extend(entry.event().to_line()?.into_bytes());
+            bytes.push(b'\n');
+        }
+        Ok(bytes)
+    }
+
+    /// The record, its manifest signed by this phone.
+    pub(crate) fn record_file(&self) -> Result<Vec<u8>, PhoneError> {
+        Ok(write_record(&self.log, &self.device, &self.key)?)
+    }
+}

@@ -1,0 +1,121 @@
+//! From the request to the open cabinet.
+
+use coldlug_core::{
+    caution::Subject,
+    event::{Body, Briefed, InstrumentEntered, JobOpened},
+    gate::{EDITION, Rule, Scope},
+    quantity::JobId,
+    reconcile::{TagVerdict, in_reach, read_tag},
+    words::Words,
+};
+
+use crate::demo::{
+    crew::pad,
+    halt::Halt,
+    people::{Hand, crew},
+    play::Play,
+    tools::Tool,
+};
+
+pub(super) fn open(play: &mut Play<'_>, words: &Words) -> Result<(), Halt> {
+    let hash =
+        |text: &str| text.parse().map_err(|why| Halt::stuck(format!("a sheet's hash: {why}")));
+    let body = Body::JobOpened(JobOpened {
+        job: JobId::new(play.job.story.job)?,
+        service: play.job.service.clone(),
+        scope: Scope::BaseBothSides,
+        work: play.job.story.work.to_owned(),
+        map_sheet_sha256: hash(play.sheets.map_hash())?,
+        rule_sheet_sha256: hash(play.sheets.rules_hash())?,
+        rules_edition: EDITION.to_owned(),
+        crew: crew()?,
+    });
+    play.write(Hand::Pad, body)?;
+    let premises = play
+        .plant()
+        .services
+        .get(&play.job.service)
+        .map_or_else(String::new, |service| service.premises.clone());
+    play.row(
+        words.plain("demo-step-open"),
+        words.say("demo-seen-request", &[("work", play.job.story.work)]),
+        words.say(
+            "demo-shown-request",
+            &[("premises", &premises), ("service", play.job.service.as_str())],
+        ),
+        &[Rule::JobKnownScope, Rule::SystemListed],
+    );
+    Ok(())
+}
+
+pub(super) fn brief(play: &mut Play<'_>, words: &Words) -> Result<(), Halt> {
+    play.pass_s(420);
+    let present = [Hand::Pad, Hand::House, Hand::Electrician]
+        .into_iter()
+        .map(Hand::person)
+        .collect::<Result<_, _>>()?;
+    let subjects = Subject::ALL.to_vec();
+    let count = subjects.len().to_string();
+    play.write(Hand::Pad, Body::Briefed(Briefed { subjects, present }))?;
+    play.row(
+        words.plain("demo-step-brief"),
+        words.say("demo-seen-brief", &[("people", "3"), ("subjects", &count)]),
+        words.plain("demo-shown-brief"),
+        &[Rule::RulesPinned, Rule::CrewOnly],
+    );
+    Ok(())
+}
+
+pub(super) fn instruments(play: &mut Play<'_>, words: &Words) -> Result<(), Halt> {
+    for (who, tool) in [
+        (Hand::Pad, Tool::Clamp),
+        (Hand::Pad, Tool::PadTester),
+        (Hand::Pad, Tool::Insulation),
+        (Hand::House, Tool::HouseTester),
+        (Hand::Electrician, Tool::OwnTester),
+    ] {
+        play.pass_s(20);
+        let instrument = tool.nameplate()?;
+        play.write(who, Body::Instrument(InstrumentEntered { instrument }))?;
+    }
+    play.prove_clamp()?;
+    play.prove_volts(Hand::Pad, Tool::PadTester)?;
+    play.prove_volts(Hand::House, Tool::HouseTester)?;
+    play.row(
+        words.plain("demo-step-instruments"),
+        words.plain("demo-seen-instruments"),
+        words.plain("demo-shown-instruments"),
+        &[Rule::KnownInstrument],
+    );
+    Ok(())
+}
+
+pub(super) fn find_pad(play: &mut Play<'_>, words: &Words) -> Result<(), Halt> {
+    let pad = play.claimed()?.pad;
+    let found = pad::find(play, &pad)?;
+    let looks = pad::mark_sets(play, &pad)?;
+    let tags = play.plant().pads.get(&pad).map_or_else(Vec::new, |p| p.tags.clone());
+    let near = in_reach(play.plant(), play.rules(), &pad);
+    let tag = tags.first().map_or("", String::as_str);
+    let verdict = read_tag(&found.tag, false, tag, &near, play.rules());
+    let shown = match verdict {
+        TagVerdict::Matches => words.say("tag-matches", &[("tag", tag)]),
+        TagVerdict::CouldBe { .. } => words.say("tag-could-be", &[("tag", tag)]),
+        TagVerdict::Differs => words.say("tag-differs", &[("tag", tag)]),
+    };
+    play.row(
+        words.say("demo-step-find-pad", &[("pad", pad.as_str())]),
+        words.say(
+            "demo-seen-pad",
+            &[
+                ("tag", &found.tag),
+                ("metres", &found.radius_m),
+                ("sets", &found.sets.to_string()),
+                ("looks", &looks.join(", ")),
+            ],
+        ),
+        shown,
+        &[Rule::BriefedBeforeCabinet],
+    );
+    Ok(())
+}

@@ -1,0 +1,179 @@
+//! From the identified set to both legs lifted.
+
+use coldlug_core::{
+    event::{Body, OwnSources, ProofMade, ProofOf},
+    gate::Rule,
+    plant::{Conductor, Pair},
+    quantity::{Decimal, EventId, ProofId},
+    reading::Side,
+    sighting::SetAt,
+    words::Words,
+};
+
+use super::{Course, refusal_row};
+use crate::demo::{
+    crew::{
+        house::{open_main, pull_meter as pull, read_meter_number, volts_at_base},
+        pad,
+    },
+    halt::Halt,
+    people::Hand,
+    play::Play,
+    tools::Tool,
+};
+
+/// What the gate of a lift stands on; the rules in the order they are asked.
+const LIFT: &[Rule] = &[
+    Rule::QuestionsBeforeLift,
+    Rule::IdentifiedBeforeOpening,
+    Rule::MeterOutBeforeLift,
+    Rule::AmpsFreshBeforeLift,
+    Rule::NoLoadBeforeLift,
+];
+
+pub(super) fn questions(
+    play: &mut Play<'_>,
+    course: &mut Course,
+    words: &Words,
+) -> Result<(), Halt> {
+    let set = course.set()?;
+    pad::answer(play, &set)?;
+    play.row(
+        words.plain("demo-step-questions"),
+        words.plain("demo-seen-questions"),
+        words.plain("demo-shown-questions"),
+        &[Rule::BriefedBeforeCabinet],
+    );
+    Ok(())
+}
+
+pub(super) fn pull_meter(play: &mut Play<'_>, words: &Words) -> Result<(), Halt> {
+    read_meter_number(play)?;
+    open_main(play)?;
+    let number = pull(play, OwnSources::NoneFound)?;
+    play.row(
+        words.plain("demo-step-pull-meter"),
+        words.say("demo-seen-number-in-hand", &[("number", &number)]),
+        words.plain("demo-shown-meter-out"),
+        &[
+            Rule::MeterNumberReadBeforePull,
+            Rule::OwnSourcesOffBeforePull,
+            Rule::MainOpenBeforePull,
+            Rule::NoDamageBeforePull,
+        ],
+    );
+    Ok(())
+}
+
+pub(super) fn lift_too_early(
+    play: &mut Play<'_>,
+    course: &mut Course,
+    words: &Words,
+) -> Result<(), Halt> {
+    let set = course.set()?;
+    let body = pad::lift_body(play, &set, Conductor::L1)?;
+    play.refused(Hand::Pad, body, Rule::AmpsFreshBeforeLift)?;
+    let step = words.plain("demo-step-lift-too-early");
+    let seen = words.plain("demo-seen-no-fresh-amps");
+    refusal_row(play, step, seen, Rule::AmpsFreshBeforeLift, words);
+    Ok(())
+}
+
+/// Leg to neutral, both legs.
+const LEG_TO_NEUTRAL: [Pair; 2] =
+    [Pair(Conductor::L1, Conductor::N), Pair(Conductor::L2, Conductor::N)];
+
+pub(super) fn last_readings(
+    play: &mut Play<'_>,
+    course: &mut Course,
+    words: &Words,
+) -> Result<(), Halt> {
+    let set = course.set()?;
+    volts_at_base(play, Tool::HouseTester, Hand::House, Side::Line, &LEG_TO_NEUTRAL)?;
+    let amps = amps(play, &set)?;
+    play.row(
+        words.plain("demo-step-last-readings"),
+        words.say("demo-seen-amps", &[("amps", &amps)]),
+        words.plain("demo-shown-no-load"),
+        &[Rule::KnownInstrument],
+    );
+    Ok(())
+}
+
+/// A load on another set, so that a zero means something; then every conductor of the set.
+fn amps(play: &mut Play<'_>, set: &SetAt) -> Result<String, Halt> {
+    pad::find_load(play, set)?;
+    let read = pad::amps_on_every_conductor(play, set)?;
+    let shown: Vec<String> =
+        read.iter().map(|(leg, amps): &(Conductor, Decimal)| format!("{leg} {amps} A")).collect();
+    Ok(shown.join(", "))
+}
+
+pub(super) fn first_leg(
+    play: &mut Play<'_>,
+    course: &mut Course,
+    words: &Words,
+) -> Result<(), Halt> {
+    let set = course.set()?;
+    pad::lift(play, &set, Conductor::L1)?;
+    play.row(
+        words.say("demo-step-lift", &[("leg", "L1")]),
+        words.plain("demo-seen-lifted"),
+        words.plain("demo-shown-lifted"),
+        LIFT,
+    );
+    let mut readings =
+        volts_at_base(play, Tool::HouseTester, Hand::House, Side::Line, &LEG_TO_NEUTRAL)?;
+    readings.extend(pad::volts_on_bus(play, &set.pad, &LEG_TO_NEUTRAL)?);
+    let of = ProofOf::OneLeg {
+        service: play.job.service.clone(),
+        pad: set.pad.clone(),
+        position: set.position.clone(),
+        leg: Conductor::L1,
+    };
+    course.one_leg = Some(prove(play, Hand::Pad, of, readings)?);
+    play.row(
+        words.plain("demo-step-leg-check"),
+        words.plain("demo-seen-leg-check"),
+        words.plain("demo-shown-leg-check"),
+        &[Rule::ProofHolds],
+    );
+    Ok(())
+}
+
+pub(super) fn second_leg(
+    play: &mut Play<'_>,
+    course: &mut Course,
+    words: &Words,
+) -> Result<(), Halt> {
+    let set = course.set()?;
+    let amps = amps(play, &set)?;
+    pad::lift(play, &set, Conductor::L2)?;
+    play.row(
+        words.say("demo-step-lift", &[("leg", "L2")]),
+        words.say("demo-seen-amps", &[("amps", &amps)]),
+        words.plain("demo-shown-lifted"),
+        &[
+            Rule::AmpsFreshBeforeLift,
+            Rule::NoLoadBeforeLift,
+            Rule::OneLegAtATime,
+            Rule::CapAndRestrainBeforeNext,
+            Rule::LegCheckBeforeSecondLeg,
+        ],
+    );
+    Ok(())
+}
+
+/// Writes a proof down.
+pub(super) fn prove(
+    play: &mut Play<'_>,
+    who: Hand,
+    of: ProofOf,
+    readings: Vec<EventId>,
+) -> Result<ProofId, Halt> {
+    play.pass_s(10);
+    let proof = ProofId::new(play.names.next("proof"))?;
+    let body = Body::Proof(ProofMade { proof: proof.clone(), of, readings });
+    play.write(who, body)?;
+    Ok(proof)
+}

@@ -1,0 +1,120 @@
+//! Supply comes back.
+
+use coldlug_core::{
+    event::{Body, Closed, ProofOf},
+    gate::Rule,
+    proof::Zone,
+    quantity::EventId,
+    words::Words,
+};
+
+use super::{Course, LEGS, open::prove};
+use crate::demo::{
+    crew::{house, pad},
+    halt::Halt,
+    people::Hand,
+    play::Play,
+    tools::Tool,
+};
+
+pub(super) fn inspect(play: &mut Play<'_>, words: &Words) -> Result<(), Halt> {
+    house::inspect(play)?;
+    let found = play.job.story.inspection;
+    play.row(
+        words.plain("demo-step-inspect"),
+        words.say("demo-seen-inspection", &[("found", found)]),
+        words.plain("demo-shown-inspected"),
+        &[Rule::NoClearanceHeldBeforeClosing],
+    );
+    Ok(())
+}
+
+pub(super) fn restore(play: &mut Play<'_>, course: &mut Course, words: &Words) -> Result<(), Halt> {
+    let set = course.set()?;
+    pad::short(play, &set, false)?;
+    let megohms = pad::insulation(play, &set)?;
+    let shown: Vec<String> = megohms.iter().map(|m| format!("{m} Mohm")).collect();
+    pad::verify_neutral(play, &set)?;
+    play.row(
+        words.plain("demo-step-before-landing"),
+        words.say("demo-seen-insulation", &[("megohms", &shown.join(", "))]),
+        words.plain("demo-shown-insulation"),
+        &[Rule::NoClearanceHeldBeforeClosing, Rule::NoLinkOfferBeforeClosing],
+    );
+    for leg in LEGS {
+        pad::land(play, &set, leg)?;
+    }
+    play.row(
+        words.plain("demo-step-land"),
+        words.plain("demo-seen-landed"),
+        words.plain("demo-shown-landed"),
+        &[
+            Rule::InspectedBeforeRestore,
+            Rule::ShortRemovedBeforeLanding,
+            Rule::MeterOutBeforeLanding,
+            Rule::InsulationComparedBeforeLanding,
+            Rule::NeutralBeforeHot,
+        ],
+    );
+    Ok(())
+}
+
+pub(super) fn prove_live(
+    play: &mut Play<'_>,
+    _course: &mut Course,
+    words: &Words,
+) -> Result<(), Halt> {
+    let readings = live_readings(play)?;
+    let service = play.job.service.clone();
+    prove(play, Hand::House, ProofOf::Live { service }, readings)?;
+    play.row(
+        words.plain("demo-step-prove-live"),
+        words.plain("demo-seen-live"),
+        words.plain("demo-shown-live"),
+        &[Rule::ProofHolds],
+    );
+    Ok(())
+}
+
+fn live_readings(play: &mut Play<'_>) -> Result<Vec<EventId>, Halt> {
+    let system = play.system()?;
+    let zone = Zone::MeterBase { service: play.job.service.clone() };
+    let mut readings = vec![play.prove_volts(Hand::House, Tool::HouseTester)?];
+    for point in zone.points(system) {
+        readings.push(play.read_volts(
+            Hand::House,
+            Tool::HouseTester,
+            &point.place,
+            point.between,
+        )?);
+    }
+    readings.push(play.prove_volts(Hand::House, Tool::HouseTester)?);
+    Ok(readings)
+}
+
+pub(super) fn set_meter(play: &mut Play<'_>, words: &Words) -> Result<(), Halt> {
+    house::set_meter(play)?;
+    house::close_main(play)?;
+    house::end_stay(play)?;
+    play.row(
+        words.plain("demo-step-set-meter"),
+        words.plain("demo-seen-meter-set"),
+        words.plain("demo-shown-meter-set"),
+        &[Rule::MainOpenBeforeSet, Rule::LiveProvenBeforeLoad],
+    );
+    Ok(())
+}
+
+pub(super) fn close(play: &mut Play<'_>, words: &Words) -> Result<(), Halt> {
+    play.pass_s(60);
+    let summary = play.job.story.summary.to_owned();
+    play.write(Hand::Pad, Body::Closed(Closed { summary }))?;
+    let premises = play.job.service.to_string();
+    play.row(
+        words.plain("demo-step-close"),
+        words.plain("demo-seen-close"),
+        words.say("demo-shown-closed", &[("service", &premises)]),
+        &[Rule::LiveProvenBeforeClose, Rule::NothingLeftOpenBeforeClose],
+    );
+    Ok(())
+}

@@ -1,0 +1,310 @@
+//! What the evidence of a job amounts to: ledger, candidates, verdict, settling tests.
+
+use std::collections::BTreeSet;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::{
+    quantity::{AssetId, EventId, SightingId, StayId},
+    reconcile::{
+        By, CandidateRow, Claim, Judgement, LedgerRow, PremisesVerdict, SettlingTest,
+        StillExcluded, Test, Verdict,
+    },
+    sighting::{Candidate, Cause, Idle, SetAt},
+    words::{Sentence, Words},
+};
+
+/// Which verdict.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum VerdictName {
+    /// One set, whatever tolerated number of causes may be false.
+    Identified,
+    /// The record is wrong about the way to the target, or no seen set is left.
+    Contradicted,
+    /// Not settled yet.
+    Unsettled,
+}
+
+/// Everything that follows from the evidence.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct JudgementForm {
+    /// The service to be made dead.
+    pub service: AssetId,
+    /// The last event that counted; null: none.
+    pub until: Option<EventId>,
+    /// The verdict on the cable set.
+    pub verdict: VerdictName,
+    /// The verdict in words.
+    pub sentence: Sentence,
+    /// The identified set; null unless identified.
+    pub set: Option<SetAt>,
+    /// Claims that cannot stand, when contradicted.
+    pub contradicted: Vec<ClaimForm>,
+    /// Whether every seen set is excluded.
+    pub no_set_left: bool,
+    /// For nothing and for each cause taken as false: what still excludes every other candidate.
+    pub still_excluded: Vec<StillExcludedForm>,
+    /// Which premises each stay was at.
+    pub premises: Vec<PremisesForm>,
+    /// Every seen set, and `elsewhere` last.
+    pub candidates: Vec<CandidateForm>,
+    /// The record's claims beside what was seen.
+    pub ledger: Vec<ClaimForm>,
+    /// What would settle it, best first.
+    pub settling_tests: Vec<SettlingTestForm>,
+    /// Sightings that exclude nothing, and why.
+    pub idle: Vec<IdleForm>,
+}
+
+/// A claim of the record.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ClaimForm {
+    /// Which kind of claim.
+    pub claim: String,
+    /// The claim in words.
+    pub sentence: String,
+    /// `agrees`, `unsettled` or `contradicts`.
+    pub standing: String,
+    /// The sightings that say so.
+    pub sightings: BTreeSet<SightingId>,
+}
+
+/// What still excludes every other candidate when one cause is false.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct StillExcludedForm {
+    /// The cause taken as false; null: nothing is false.
+    pub without: Option<Cause>,
+    /// Its key: kind and id.
+    pub cause: String,
+    /// Sightings that still do.
+    pub sightings: BTreeSet<SightingId>,
+}
+
+/// Which premises a stay was at.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PremisesForm {
+    /// The stay.
+    pub stay: StayId,
+    /// The service it was at, whatever single cause is false; null: not settled.
+    pub identified: Option<AssetId>,
+    /// Services that some sighting names, when not settled.
+    pub named: BTreeSet<AssetId>,
+    /// With these false, other premises are still possible.
+    pub undone_by: Vec<Cause>,
+}
+
+/// A candidate, and what excludes it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct CandidateForm {
+    /// The set; null: somewhere else, sets nobody has seen included.
+    pub set: Option<SetAt>,
+    /// Whether it can still be the one.
+    pub possible: bool,
+    /// Sightings that exclude it.
+    pub excluded_by: BTreeSet<SightingId>,
+}
+
+/// A test that would settle something.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SettlingTestForm {
+    /// Which test.
+    pub test: String,
+    /// What to do, in words.
+    pub sentence: Sentence,
+    /// Tests left in the worst case, this one included.
+    pub steps_left: u32,
+    /// Weight of the rule sheet for what hands come near.
+    pub exposure: u32,
+    /// Minutes it takes.
+    pub minutes: u32,
+}
+
+/// A sighting that excludes nothing.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct IdleForm {
+    /// The sighting.
+    pub sighting: SightingId,
+    /// Why, by id.
+    pub reason: String,
+    /// Why, in words.
+    pub sentence: String,
+}
+
+impl JudgementForm {
+    /// From a judgement, in some language.
+    pub fn new(
+        service: &AssetId,
+        until: Option<&EventId>,
+        judged: &Judgement,
+        words: &Words,
+    ) -> Self {
+        let (verdict, set, contradicted, no_set_left, holds) = match &judged.verdict {
+            Verdict::Identified { set, holds } => {
+                (VerdictName::Identified, Some(set.clone()), &[][..], false, holds.as_slice())
+            }
+            Verdict::Contradicted { claims, no_set_left } => {
+                (VerdictName::Contradicted, None, claims.as_slice(), *no_set_left, &[][..])
+            }
+            Verdict::Unsettled => (VerdictName::Unsettled, None, &[][..], false, &[][..]),
+        };
+        Self {
+            service: service.clone(),
+            until: until.cloned(),
+            verdict,
+            sentence: verdict_sentence(service, judged, words),
+            set,
+            contradicted: contradicted.iter().map(|row| ClaimForm::new(row, words)).collect(),
+            no_set_left,
+            still_excluded: holds.iter().map(StillExcludedForm::new).collect(),
+            premises: judged
+                .premises
+                .iter()
+                .map(|(stay, verdict)| PremisesForm::new(stay, verdict))
+                .collect(),
+            candidates: judged.candidates.iter().map(CandidateForm::new).collect(),
+            ledger: judged.ledger.iter().map(|row| ClaimForm::new(row, words)).collect(),
+            settling_tests: judged
+                .settling
+                .iter()
+                .map(|test| SettlingTestForm::new(test, words))
+                .collect(),
+            idle: judged.idle.iter().map(|(id, why)| IdleForm::new(id, *why, words)).collect(),
+        }
+    }
+}
+
+/// The verdict in words.
+pub fn verdict_sentence(service: &AssetId, judged: &Judgement, words: &Words) -> Sentence {
+    match &judged.verdict {
+        Verdict::Identified { set, .. } => {
+            words.say("verdict-identified", &[("set", &name(set)), ("service", service.as_str())])
+        }
+        Verdict::Contradicted { .. } => words.plain("verdict-contradicted"),
+        Verdict::Unsettled => {
+            let seen = judged
+                .candidates
+                .iter()
+                .filter(|row| row.candidate != Candidate::Elsewhere && row.excluded_by.is_empty());
+            words.say("verdict-unsettled", &[("count", &seen.count().to_string())])
+        }
+    }
+}
+
+/// What a test asks to be done, in words.
+pub fn test_sentence(test: &Test, words: &Words) -> Sentence {
+    match test {
+        Test::MarkSets { pad } => words.say(test.id(), &[("pad", pad.as_str())]),
+        Test::LoadStep { set, by } => {
+            let by = words.plain(match by {
+                By::Mark => "by-mark",
+                By::Position => "by-position",
+            });
+            words.say(test.id(), &[("set", &name(set)), ("by", &by.text)])
+        }
+        _ => words.plain(test.id()),
+    }
+}
+
+/// A set as people name it: pad and lug position.
+pub fn name(set: &SetAt) -> String {
+    format!("{} position {}", set.pad, set.position)
+}
+
+fn claim_sentence(claim: &Claim, words: &Words) -> String {
+    let id = claim.id();
+    let said = match claim {
+        Claim::Feeds { service, set } => {
+            words.say(id, &[("set", &name(set)), ("service", service.as_str())])
+        }
+        Claim::MeterNumber { service, numbers } => {
+            words.say(id, &[("service", service.as_str()), ("numbers", &numbers.join(", "))])
+        }
+        Claim::Conductor { set, metal, size } => {
+            let metal = words.plain(match metal {
+                crate::plant::Metal::Al => "metal-al",
+                crate::plant::Metal::Cu => "metal-cu",
+            });
+            words.say(id, &[("set", &name(set)), ("metal", &metal.text), ("size", size)])
+        }
+        Claim::SetCount { pad, count } => {
+            words.say(id, &[("pad", pad.as_str()), ("count", &count.to_string())])
+        }
+        Claim::Tag { pad, tag } => words.say(id, &[("pad", pad.as_str()), ("tag", tag)]),
+        Claim::Place { pad } => words.say(id, &[("pad", pad.as_str())]),
+    };
+    said.text
+}
+
+impl ClaimForm {
+    fn new(row: &LedgerRow, words: &Words) -> Self {
+        Self {
+            claim: row.claim.id().to_owned(),
+            sentence: claim_sentence(&row.claim, words),
+            standing: row.standing.id().to_owned(),
+            sightings: row.sightings.clone(),
+        }
+    }
+}
+
+impl StillExcludedForm {
+    fn new(holds: &StillExcluded) -> Self {
+        Self {
+            without: holds.without.clone(),
+            cause: holds.without.as_ref().map_or_else(|| "none".to_owned(), ToString::to_string),
+            sightings: holds.by.clone(),
+        }
+    }
+}
+
+impl PremisesForm {
+    fn new(stay: &StayId, verdict: &PremisesVerdict) -> Self {
+        let (identified, named, undone_by) = match verdict {
+            PremisesVerdict::Identified { service } => {
+                (Some(service.clone()), BTreeSet::new(), Vec::new())
+            }
+            PremisesVerdict::Unsettled { named, hole } => (None, named.clone(), hole.clone()),
+        };
+        Self { stay: stay.clone(), identified, named, undone_by }
+    }
+}
+
+impl CandidateForm {
+    fn new(row: &CandidateRow) -> Self {
+        let set = match &row.candidate {
+            Candidate::Set(set) => Some(set.clone()),
+            Candidate::Elsewhere => None,
+        };
+        Self { set, possible: row.excluded_by.is_empty(), excluded_by: row.excluded_by.clone() }
+    }
+}
+
+impl SettlingTestForm {
+    fn new(test: &SettlingTest, words: &Words) -> Self {
+        Self {
+            test: test.test.id().to_owned(),
+            sentence: test_sentence(&test.test, words),
+            steps_left: test.steps_left,
+            exposure: test.exposure,
+            minutes: test.minutes,
+        }
+    }
+}
+
+impl IdleForm {
+    fn new(sighting: &SightingId, why: Idle, words: &Words) -> Self {
+        Self {
+            sighting: sighting.clone(),
+            reason: why.id().to_owned(),
+            sentence: words.plain(why.id()).text,
+        }
+    }
+}

@@ -1,0 +1,142 @@
+//! What each screen shows and lets a person do, as closed enums of plain data.
+//!
+//! Every screen begins with the present physical state: what is open, lifted, capped, shorted, out,
+//! by whom, since when. Then what the screen is about; then the acts, the one that leads on first.
+//! Sentences come finished. A new screen or act does not compile until it is drawn everywhere.
+
+mod act;
+mod build;
+mod ledger;
+mod physical;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::{form::JudgementForm, quantity::JobId, sighting::SetAt, words::Sentence};
+
+pub use act::{Act, may};
+pub use build::{job_list, screen};
+pub use physical::physical_lines;
+
+/// A screen as it is drawn.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Shown {
+    /// The physical state, the most pressing line first.
+    pub physical: Vec<Sentence>,
+    /// What the screen says on top.
+    pub headline: Sentence,
+    /// What it is about.
+    pub screen: Screen,
+    /// What can be done; the first leads on and is the one big button.
+    pub acts: Vec<Offer>,
+}
+
+/// Something that can be done, and whether this person may.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Offer {
+    /// What.
+    pub act: Act,
+    /// What stands on the button.
+    pub label: Sentence,
+    /// Whether this person's role may do it. The gate still judges the act itself.
+    pub permitted: bool,
+}
+
+/// What a screen is about.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(tag = "screen", rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Screen {
+    /// The jobs on this phone.
+    JobList {
+        /// One line a job.
+        jobs: Vec<JobLine>,
+    },
+    /// Briefing: what was talked through.
+    Briefing {
+        /// Subjects that are still to be talked through.
+        missing: Vec<String>,
+    },
+    /// Claims and sightings, the verdict on top, the settling test as the big button.
+    Ledger {
+        /// What the evidence amounts to.
+        judgement: Box<JudgementForm>,
+    },
+    /// What to lift, and how far that is.
+    Lift {
+        /// The set.
+        set: SetAt,
+        /// Each hot leg and where it is.
+        legs: Vec<LegLine>,
+    },
+    /// Readings of a proof, point by point.
+    Proof {
+        /// Which proof.
+        of: ProofName,
+        /// Every point to be read, in order.
+        points: Vec<PointLine>,
+    },
+    /// Who holds what.
+    Clearance {
+        /// Clearances that keep everything open.
+        holding: Vec<Sentence>,
+    },
+    /// What is to be taken off, checked and landed.
+    Restore {
+        /// Each hot leg and where it is.
+        legs: Vec<LegLine>,
+    },
+    /// Stopped: why, and what leads back.
+    Stopped {
+        /// The event that stopped it.
+        event: String,
+    },
+    /// Closed.
+    Closed {
+        /// Corrections of the map record that the job leaves.
+        map_corrections: usize,
+    },
+}
+
+/// One job of the list.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct JobLine {
+    /// The job; null: not opened yet.
+    pub job: Option<JobId>,
+    /// The most pressing line of its physical state.
+    pub physical: Sentence,
+    /// How far it has come.
+    pub stage: Sentence,
+}
+
+/// A hot leg of a set.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct LegLine {
+    /// The leg.
+    pub leg: String,
+    /// Where it is.
+    pub state: Sentence,
+}
+
+/// Which proof a screen asks for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum ProofName {
+    /// The base is dead.
+    Dead,
+    /// The base is live and healthy.
+    Live,
+}
+
+/// One point of a proof.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PointLine {
+    /// Where.
+    pub place: crate::reading::Place,
+    /// Between which conductors.
+    pub between: String,
+}

@@ -1,0 +1,59 @@
+### Claims, sightings, verdicts: what the ledger says, in English.
+
+## Tests that would settle a doubt: what to do next
+
+test-begin-stay = Go to the premises and begin a stay.
+test-read-meter-number = Read the number on the meter.
+test-read-plate = Read the address plate.
+test-picture-of-meter = Take a picture of the meter; the other worker reads it.
+test-ask-customer = Ask the customer where this is.
+test-ask-electrician = Ask the electrician, by the link shown at the base.
+test-mark-sets = Open { $pad }, count its sets and mark them.
+test-load-step = Switch the known load by a fresh code; read { $set }, found { $by }.
+by-mark = by its mark
+by-position = by counting lug positions
+
+## Claims of the map, and how they stand
+
+claim-feeds = { $set } feeds { $service }
+claim-meter-number = { $service } has meter { $numbers }
+claim-conductor = { $set } is { $metal } { $size }
+claim-set-count = { $pad } holds { $count } sets
+claim-tag = { $pad } carries tag { $tag }
+claim-place = { $pad } stands where the map has it
+agrees = agrees
+unsettled = unsettled
+contradicts = contradicts
+candidate-set = { $set }
+candidate-elsewhere = somewhere else
+candidate-open = still possible
+candidate-excluded = excluded
+tag-matches = The tag is { $tag }.
+tag-could-be = The tag could be { $tag }, and others near: it decides nothing.
+tag-differs = The tag is not { $tag }.
+
+metal-al = aluminium
+metal-cu = copper
+
+## Why a sighting excludes nothing
+
+idle-orders-the-search = It orders the search and excludes nothing.
+idle-not-in-a-stay = It belongs to no open stay.
+idle-not-their-stay = It is another person's stay.
+idle-read-by-its-taker = Who took the picture also read it.
+idle-not-on-the-sheet = The map sheet has no such thing, or more than one.
+idle-not-from-the-link = The word did not come from the link at that base.
+idle-run-not-whole = The run is not whole, or left its stay.
+idle-code-not-sealed = The code was not sealed before the first slot.
+idle-code-too-weak = The code is too short, or has too few changes or holds.
+idle-load-too-uncertain = The known load is not known well enough.
+idle-slots-incomplete = Not every slot was read, or no amps at the drawn one.
+idle-clamp-not-proven = The clamp was not shown to work before.
+idle-placement-unusable = Not one leg in the jaws, or the placement is not on record.
+idle-step-unclear = Neither followed the code nor flat: do it again.
+idle-flat-on-one-leg = Flat on one leg; read the other.
+idle-set-not-quiet = Flat, but too much load on the set to tell.
+idle-not-the-targets-meter = The target's number was not read on the meter in the hand.
+idle-not-clearly-loaded = Not clearly loaded.
+idle-ends-do-not-differ = Both ends look alike, or one was not looked at.
+
