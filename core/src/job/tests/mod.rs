@@ -1,0 +1,5 @@
+//! Whole jobs and random ones.
+
+mod crew;
+mod random;
+mod whole;
