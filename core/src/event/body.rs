@@ -12,8 +12,8 @@ use super::{
     },
     envelope::VERSION,
     measured::{
-        InstrumentEntered, InstrumentProven, MarksPut, OhmsRead, PlacementMade, SightingMade,
-        VoltsRead,
+        InstrumentEntered, InstrumentProven, MarksPut, NeutralTested, OhmsRead, PlacementMade,
+        RotationRead, SightingMade, VoltsRead,
     },
     opened::{Briefed, JobOpened},
     operation::{Answers, OperationDone},
@@ -123,6 +123,10 @@ kinds! {
     Volts(VoltsRead) = "volts";
     /// One insulation reading.
     Ohms(OhmsRead) = "ohms";
+    /// The neutral under a known load.
+    NeutralTested(NeutralTested) = "neutral-tested";
+    /// The phase rotation.
+    RotationRead(RotationRead) = "rotation-read";
     /// Something was operated.
     Operation(OperationDone) = "operation";
     /// Readings that are said to prove something.

@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::{
+    proof::{NeutralTest, Rotation},
     quantity::{AssetId, Decimal, InstrumentId, PlacementId, SightingId},
     reading::{Instrument, OhmsReading, VoltsReading},
     sighting::{Handle, Leg, Marks, Seen},
@@ -34,6 +35,13 @@ pub enum Shown {
         shown_amps: Decimal,
         /// What is known to flow, amps.
         expected_amps: Decimal,
+    },
+    /// An insulation resistance.
+    Megohms {
+        /// What the display showed, megohms.
+        shown_megohms: Decimal,
+        /// What is known to be there, megohms.
+        expected_megohms: Decimal,
     },
 }
 
@@ -107,4 +115,27 @@ pub struct OhmsRead {
     pub both_ends_free: bool,
     /// The reading.
     pub reading: OhmsReading,
+}
+
+/// `neutral-tested`: the neutral of a restored service under a known load.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct NeutralTested {
+    /// The service.
+    pub service: AssetId,
+    /// The test.
+    pub test: NeutralTest,
+}
+
+/// `rotation-read`: the phase rotation of a three-phase service, before anything is opened and after
+/// it is restored.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct RotationRead {
+    /// The service.
+    pub service: AssetId,
+    /// What the rotation meter showed.
+    pub rotation: Rotation,
+    /// The rotation meter.
+    pub instrument: InstrumentId,
 }

@@ -41,7 +41,9 @@ impl State {
             | Body::MarksPut(_)
             | Body::Placement(_)
             | Body::Sighting(_)
-            | Body::Ohms(_) => self.apply_reading(sheets, event),
+            | Body::Ohms(_)
+            | Body::NeutralTested(_)
+            | Body::RotationRead(_) => self.apply_reading(sheets, event),
             Body::Volts(body) => self.apply_volts(sheets, event, body),
             Body::Answers(body) => {
                 let set = SetAt { pad: body.pad.clone(), position: body.position.clone() };

@@ -116,7 +116,8 @@ impl State {
                 let Some(found) = found else { return };
                 self.opened(event, Some(found.clone()), Some(*leg));
                 self.physical.neutrals.remove(&found);
-                self.ohms.retain(|o| o.ohms.pad != found.pad || o.ohms.position != found.position);
+                self.ohms.retain(|o| o.pad != found.pad || o.position != found.position);
+                self.proofs.set = Some(found.clone());
                 let end = LiftedLeg { lifted: touch, capped: None, restrained: None, tagged: None };
                 self.physical.legs.entry(found).or_default().insert(*leg, end);
             }
@@ -231,6 +232,9 @@ impl State {
     fn closed_something(&mut self, event: &Event) {
         self.operated(event);
         self.proofs.live = None;
+        self.proofs.live_from = self.volts.len();
+        self.neutral_test = None;
+        self.rotation_now = None;
         self.proofs.void_opening();
     }
 }

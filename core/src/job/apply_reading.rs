@@ -20,7 +20,25 @@ impl State {
         match &event.body {
             Body::MarksPut(_) => self.reach(Stage::Found),
             Body::Ohms(b) => {
-                self.ohms.push(OhmsTaken { at: now, ohms: b.clone() });
+                self.ohms.push(OhmsTaken {
+                    pad: b.pad.clone(),
+                    position: b.position.clone(),
+                    both_ends_free: b.both_ends_free,
+                    taken: Taken { event: event.id.clone(), at: now, reading: b.reading.clone() },
+                });
+                return;
+            }
+            Body::NeutralTested(b) => {
+                let taken = Taken { event: event.id.clone(), at: now, reading: b.test.clone() };
+                self.neutral_test = Some((b.service.clone(), taken));
+                return;
+            }
+            Body::RotationRead(b) => {
+                if self.ever_opened {
+                    self.rotation_now = Some(b.rotation);
+                } else {
+                    self.rotation_found = Some(b.rotation);
+                }
                 return;
             }
             _ => {}
@@ -145,7 +163,7 @@ fn reads_right(
         Shown::Volts { shown_volts, expected_volts } => (
             shown_volts.to_f64(),
             expected_volts.to_f64(),
-            instrument.class != InstrumentClass::Clamp,
+            !matches!(instrument.class, InstrumentClass::Clamp | InstrumentClass::InsulationTester),
             in_volts(sheets.rules.live_limit()),
         ),
         Shown::Amps { shown_amps, expected_amps } => (
@@ -153,6 +171,12 @@ fn reads_right(
             expected_amps.to_f64(),
             instrument.class == InstrumentClass::Clamp,
             crate::quantity::in_amps(sheets.rules.no_load()),
+        ),
+        Shown::Megohms { shown_megohms, expected_megohms } => (
+            shown_megohms.to_f64(),
+            expected_megohms.to_f64(),
+            instrument.class == InstrumentClass::InsulationTester,
+            0.0,
         ),
     };
     let share = if instrument.class == InstrumentClass::Clamp {

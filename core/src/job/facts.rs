@@ -75,7 +75,11 @@ impl State {
             Body::StayBegun(_) | Body::Instrument(_) => {
                 Step::Read { unknown_instruments: Vec::new() }
             }
-            Body::InstrumentProven(_) | Body::Volts(_) | Body::Ohms(_) => {
+            Body::InstrumentProven(_)
+            | Body::Volts(_)
+            | Body::Ohms(_)
+            | Body::NeutralTested(_)
+            | Body::RotationRead(_) => {
                 Step::Read { unknown_instruments: self.unknown_instruments(event) }
             }
             Body::MarksPut(_) | Body::Placement(_) | Body::Answers(_) => {

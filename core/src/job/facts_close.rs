@@ -3,9 +3,9 @@
 use super::{facts::names, sheets::Sheets, state::State};
 use crate::{
     gate::{CloseFacts, LandFacts, SwitchClosedFacts},
-    plant::{Conductor, Normally, Pair, SwitchState},
+    plant::{Conductor, Normally, SwitchState},
+    proof::Insulation,
     quantity::AssetId,
-    reading::{Moment, judge_ohms},
     sighting::SetAt,
 };
 
@@ -16,39 +16,11 @@ impl State {
             closing: self.closing(),
             lifted: self.physical.lifted(set, leg).is_some(),
             grounds: self.physical.grounds_on(),
-            insulation: self.insulation_compared(sheets, set, leg),
+            insulation: matches!(self.insulation_of(sheets, set), Some(Insulation::Sound { .. })),
             neutral: self.physical.neutrals.contains_key(set),
             unloaded: self.physical.meter_out.is_some()
                 || target.is_some_and(|service| self.physical.main_open(service)),
         }
-    }
-
-    /// Whether the insulation of this leg and of every other lifted leg of the set was read to
-    /// neutral since the last lift (readings before it are dropped then), with both ends free, and nothing is held against the readings.
-    fn insulation_compared(&self, sheets: &Sheets<'_>, set: &SetAt, leg: Conductor) -> bool {
-        let Some(evidence) = &self.evidence else { return false };
-        let lifted = self.physical.lifted_of(set);
-        let read = |leg: Conductor| {
-            self.ohms.iter().any(|taken| {
-                let reading = &taken.ohms.reading;
-                let Pair(one, other) = reading.between;
-                let moment = Moment {
-                    now: &taken.at,
-                    taken: &taken.at,
-                    proven: Some(&taken.at),
-                    window: sheets.rules.proof_window(),
-                };
-                let instrument = evidence.instruments.get(&reading.instrument);
-                taken.ohms.pad == set.pad
-                    && taken.ohms.position == set.position
-                    && taken.ohms.both_ends_free
-                    && Pair::of(one, other) == Pair::of(leg, Conductor::N)
-                    && judge_ohms(reading, instrument, moment, sheets.rules)
-                        .validation
-                        .is_accepted()
-            })
-        };
-        lifted.contains(&leg) && lifted.into_iter().all(read)
     }
 
     pub(super) fn close_switch_facts(

@@ -16,6 +16,7 @@ mod facts_handover;
 mod facts_lift;
 mod facts_premises;
 mod facts_record;
+mod healthy;
 mod names;
 mod physical;
 mod proofs;
@@ -30,3 +31,6 @@ pub use physical::{LiftedLeg, Main, MeterOut, Physical, Sources, Touch};
 pub use proofs::{Proven, ProvenWhat};
 pub use sheets::Sheets;
 pub use state::{Applied, Refused, State, Stop, VoltsTaken};
+
+#[cfg(test)]
+mod tests;

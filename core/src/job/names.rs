@@ -101,17 +101,19 @@ impl State {
 
     /// Instruments that an event reads with and that were not entered.
     pub(super) fn unknown_instruments(&self, event: &Event) -> Vec<String> {
-        let named: Option<&InstrumentId> = match &event.body {
-            Body::Placement(b) => Some(&b.instrument),
-            Body::InstrumentProven(b) => Some(&b.instrument),
-            Body::Volts(b) => Some(&b.reading.instrument),
-            Body::Ohms(b) => Some(&b.reading.instrument),
-            _ => None,
+        let named: Vec<&InstrumentId> = match &event.body {
+            Body::Placement(b) => vec![&b.instrument],
+            Body::InstrumentProven(b) => vec![&b.instrument],
+            Body::Volts(b) => vec![&b.reading.instrument],
+            Body::Ohms(b) => vec![&b.reading.instrument],
+            Body::NeutralTested(b) => vec![&b.test.voltmeter, &b.test.load.instrument],
+            Body::RotationRead(b) => vec![&b.instrument],
+            _ => Vec::new(),
         };
         let known = |id: &InstrumentId| {
             self.evidence.as_ref().is_some_and(|evidence| evidence.instruments.contains_key(id))
         };
-        named.filter(|id| !known(id)).map(ToString::to_string).into_iter().collect()
+        named.into_iter().filter(|id| !known(id)).map(ToString::to_string).collect()
     }
 }
 

@@ -66,6 +66,10 @@ pub struct Proofs {
     pub(super) course_from: usize,
     /// Where in the list of volts a proof of dead may begin: after the last opening, break or stop.
     pub(super) dead_from: usize,
+    /// Where in the list of volts a proof of live may begin: after the last closing.
+    pub(super) live_from: usize,
+    /// The set that was lifted last.
+    pub(super) set: Option<SetAt>,
 }
 
 /// What the record says about a proof that somebody declares.
@@ -76,11 +80,11 @@ pub(super) struct JudgedProof {
 }
 
 impl JudgedProof {
-    fn proven(what: ProvenWhat) -> Self {
+    pub(super) fn proven(what: ProvenWhat) -> Self {
         Self { tester_proven: true, lacks: Vec::new(), what: Some(what) }
     }
 
-    fn lacks(lacks: Vec<String>) -> Self {
+    pub(super) fn lacks(lacks: Vec<String>) -> Self {
         Self { tester_proven: true, lacks, what: None }
     }
 }
@@ -208,8 +212,7 @@ impl State {
                     }
                 }
             }
-            // Nothing here judges a supply healthy yet.
-            ProofOf::Live { .. } => JudgedProof::lacks(vec!["live".into()]),
+            ProofOf::Live { service } => self.judge_live(sheets, service),
             ProofOf::Dead { .. } | ProofOf::Lifted { .. } | ProofOf::BusDead { .. } => {
                 JudgedProof::lacks(Vec::new())
             }

@@ -6,10 +6,11 @@ use super::{conflict::Conflict, physical::Physical, proofs::Proofs};
 use crate::{
     caution::Subject,
     clearance::Clearances,
-    event::{Answers, Deviation, Event, JobOpened, MapCorrected, OhmsRead, VerdictShown},
+    event::{Answers, Deviation, Event, JobOpened, MapCorrected, VerdictShown},
     gate::{Refusal, Role, Rule, Stage},
-    quantity::{EventId, Instant, PersonId},
-    reading::{Taken, VoltsReading},
+    proof::{NeutralTest, Rotation},
+    quantity::{AssetId, EventId, PersonId},
+    reading::{OhmsReading, Taken, VoltsReading},
     sighting::{Evidence, SetAt},
 };
 
@@ -55,11 +56,13 @@ pub struct VoltsTaken {
     pub taken: Taken<VoltsReading>,
 }
 
-/// An insulation reading and when it was taken.
+/// An insulation reading of a set's lifted conductors.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct OhmsTaken {
-    pub(super) at: Instant,
-    pub(super) ohms: OhmsRead,
+    pub(super) pad: AssetId,
+    pub(super) position: String,
+    pub(super) both_ends_free: bool,
+    pub(super) taken: Taken<OhmsReading>,
 }
 
 /// A job: the fold of its events.
@@ -90,6 +93,10 @@ pub struct State {
     /// Every voltage, in the order of the record.
     pub volts: Vec<VoltsTaken>,
     pub(super) ohms: Vec<OhmsTaken>,
+    /// The neutral under load, since the last closing.
+    pub(super) neutral_test: Option<(AssetId, Taken<NeutralTest>)>,
+    pub(super) rotation_found: Option<Rotation>,
+    pub(super) rotation_now: Option<Rotation>,
     /// What was proven, and what came between.
     pub proofs: Proofs,
     /// The book of clearances.
@@ -133,6 +140,9 @@ impl Default for State {
             answers: BTreeMap::new(),
             volts: Vec::new(),
             ohms: Vec::new(),
+            neutral_test: None,
+            rotation_found: None,
+            rotation_now: None,
             proofs: Proofs::default(),
             clearances: Clearances::default(),
             inspected: false,

@@ -1,5 +1,11 @@
 //! A crew of three and a desk on a small made-up sheet, for tests of whole jobs.
 
+#![allow(
+    clippy::needless_pass_by_value,
+    clippy::unused_self,
+    reason = "a test reads better when everything is done by the crew, with the JSON in place"
+)]
+
 use serde_json::{Value, json};
 
 use crate::{
@@ -123,12 +129,16 @@ impl<'a> Crew<'a> {
             ("c", "tester-3", "low-impedance-voltmeter", "600", "0.1"),
             ("a", "megger-1", "insulation-tester", "1000", "0.1"),
         ] {
-            self.does(who, "instrument", json!({ "instrument": {
-                "id": id, "class": class, "category": "CAT IV", "category_volts": "600",
-                "range": range, "resolution": resolution,
-                "accuracy": { "percent": "1", "counts": 3 },
-                "calibration_due_ms": 1_900_000_000_000_i64
-            }}));
+            self.does(
+                who,
+                "instrument",
+                json!({ "instrument": {
+                    "id": id, "class": class, "category": "CAT IV", "category_volts": "600",
+                    "range": range, "resolution": resolution,
+                    "accuracy": { "percent": "1", "counts": 3 },
+                    "calibration_due_ms": 1_900_000_000_000_i64
+                }}),
+            );
         }
         self.does("a", "instrument-proven", json!({
             "instrument": "clamp-1", "known": "the crew's heater", "known_tolerance_percent": "5",
@@ -154,9 +164,13 @@ impl<'a> Crew<'a> {
 
     pub(crate) fn begins_stay(&mut self) {
         self.does("b", "stay-begun", json!({ "stay": "st-1" }));
-        self.sees("b", "s-number", json!({
-            "what": "meter-number", "stay": "st-1", "number": "MP12"
-        }));
+        self.sees(
+            "b",
+            "s-number",
+            json!({
+                "what": "meter-number", "stay": "st-1", "number": "MP12"
+            }),
+        );
         self.photo("s-photo", None);
     }
 
@@ -185,9 +199,13 @@ impl<'a> Crew<'a> {
             { "mark": "A", "position": "1" }, { "mark": "B", "position": "2" },
             { "mark": "C", "position": "3" }
         ]);
-        self.does("a", "marks-put", json!({
-            "marks": { "id": "m-1", "pad": "P1", "sets": sets }
-        }));
+        self.does(
+            "a",
+            "marks-put",
+            json!({
+                "marks": { "id": "m-1", "pad": "P1", "sets": sets }
+            }),
+        );
         let mark = json!({ "by": "mark", "marks": "m-1", "mark": "B" });
         let position = json!({ "by": "position", "position": "2" });
         for (n, handle, leg) in [(1, mark, "L1"), (2, position, "L2")] {
@@ -199,16 +217,24 @@ impl<'a> Crew<'a> {
         let (run, placement) = (format!("r-{n}"), format!("pl-{n}"));
         self.places(&placement, handle, leg);
         let salt = "00112233445566778899aabbccddeeff";
-        self.does("b", "switching-run-begun", json!({
-            "run": run, "stay": "st-1", "outlet": format!("outlet {n}"), "load_amps": "12.5",
-            "load_tolerance_percent": "5", "sealed": seal(&code(), salt), "size_slot": 2
-        }));
+        self.does(
+            "b",
+            "switching-run-begun",
+            json!({
+                "run": run, "stay": "st-1", "outlet": format!("outlet {n}"), "load_amps": "12.5",
+                "load_tolerance_percent": "5", "sealed": seal(&code(), salt), "size_slot": 2
+            }),
+        );
         self.now_s += 60;
         self.photo(&format!("s-in-{n}"), Some(&run));
         self.now_s += 60;
-        self.does("b", "switching-run-ended", json!({
-            "run": run, "code": code(), "salt": salt
-        }));
+        self.does(
+            "b",
+            "switching-run-ended",
+            json!({
+                "run": run, "code": code(), "salt": salt
+            }),
+        );
         let mut on = false;
         let slots: Vec<Value> = code()
             .iter()
@@ -230,16 +256,24 @@ impl<'a> Crew<'a> {
                 }
             })
             .collect();
-        self.sees("a", &format!("s-step-{n}"), json!({
-            "what": "load-step", "run": run, "placement": placement, "load_off_amps": "2.10",
-            "slots": slots
-        }));
+        self.sees(
+            "a",
+            &format!("s-step-{n}"),
+            json!({
+                "what": "load-step", "run": run, "placement": placement, "load_off_amps": "2.10",
+                "slots": slots
+            }),
+        );
     }
 
     #[track_caller]
     pub(crate) fn places(&mut self, id: &str, handle: &Value, leg: &str) {
-        self.does("a", "placement", json!({
-            "placement": id, "pad": "P1", "handle": handle, "leg": leg, "instrument": "clamp-1"
-        }));
+        self.does(
+            "a",
+            "placement",
+            json!({
+                "placement": id, "pad": "P1", "handle": handle, "leg": leg, "instrument": "clamp-1"
+            }),
+        );
     }
 }

@@ -17,9 +17,12 @@ fn bodies(crew: &Crew<'_>) -> Vec<(&'static str, Value)> {
     let end = || json!({ "pad": "P1", "position": "2", "leg": "L1" });
     let set = || json!({ "pad": "P1", "position": "2" });
     let volts = |side: &str, one: &str, two: &str, volts: &str| {
-        ("volts", json!({ "reading": {
+        (
+            "volts",
+            json!({ "reading": {
             "place": { "at": "meter-base", "service": "P1V2", "side": side },
-            "between": [one, two], "volts": volts, "instrument": "tester-2" } }))
+            "between": [one, two], "volts": volts, "instrument": "tester-2" } }),
+        )
     };
     let clearance = |act: Value| ("clearance", json!({ "clearance": "c-1", "act": act }));
     vec![
@@ -27,14 +30,23 @@ fn bodies(crew: &Crew<'_>) -> Vec<(&'static str, Value)> {
         ("stay-begun", json!({ "stay": "st-2" })),
         ("stay-ended", json!({ "stay": "st-2" })),
         ("stay-withdrawn", json!({ "stay": "st-2", "reason": "wrong gate" })),
-        ("sighting", json!({ "sighting": "s-9", "seen": {
-            "what": "meter-number", "stay": "st-2", "number": "MP12" } })),
-        ("meter-pulled", json!({ "deed": "d-1", "stay": "st-2", "number_in_hand": "MP12",
+        (
+            "sighting",
+            json!({ "sighting": "s-9", "seen": {
+            "what": "meter-number", "stay": "st-2", "number": "MP12" } }),
+        ),
+        (
+            "meter-pulled",
+            json!({ "deed": "d-1", "stay": "st-2", "number_in_hand": "MP12",
             "form": "2S", "bypass": "none", "main_open": true, "own_sources": "none-found",
-            "damage_or_heat": false, "metering": "self-contained" })),
+            "damage_or_heat": false, "metering": "self-contained" }),
+        ),
         ("meter-set", json!({ "deed": "d-2", "stay": "st-2" })),
-        op("leg-lifted", json!({ "pad": "P1", "handle": { "by": "position", "position": "2" },
-            "leg": "L1", "runs": 1 })),
+        op(
+            "leg-lifted",
+            json!({ "pad": "P1", "handle": { "by": "position", "position": "2" },
+            "leg": "L1", "runs": 1 }),
+        ),
         op("leg-capped", end()),
         op("leg-restrained", end()),
         op("leg-tagged", end()),
@@ -50,8 +62,11 @@ fn bodies(crew: &Crew<'_>) -> Vec<(&'static str, Value)> {
         op("inspected", json!({ "service": "P1V2", "findings": "fine", "released": true })),
         volts("line", "L1", "N", "121.0"),
         volts("line", "L1", "N", "0.2"),
-        ("proof", json!({ "proof": "pr-1", "of": { "of": "dead", "service": "P1V2" },
-            "readings": [] })),
+        (
+            "proof",
+            json!({ "proof": "pr-1", "of": { "of": "dead", "service": "P1V2" },
+            "readings": [] }),
+        ),
         clearance(json!({ "op": "offered", "to": "lw-c", "proof": "pr-1",
             "record_sha256": "0".repeat(64), "by_link": false })),
         clearance(json!({ "op": "accepted", "test": { "by": "witnessed", "proof": "pr-1" } })),
@@ -61,8 +76,11 @@ fn bodies(crew: &Crew<'_>) -> Vec<(&'static str, Value)> {
         ("resumed", json!({ "stage": "briefed", "checks": ["gone over"] })),
         ("correction", json!({ "corrects": "e12", "reason": "typo" })),
         ("conflict-settled", json!({ "refused": "e13", "stands": true, "finding": "seen" })),
-        ("deviation", json!({ "rule": "switch-order", "step": "e30", "reason": "storm",
-            "second_person": "lw-a" })),
+        (
+            "deviation",
+            json!({ "rule": "switch-order", "step": "e30", "reason": "storm",
+            "second_person": "lw-a" }),
+        ),
         ("closed", json!({ "summary": "done" })),
         ("job-hummed", json!({ "anything": 1 })),
     ]
@@ -128,7 +146,7 @@ proptest! {
     }
 
     #[test]
-    fn the_examples_in_any_order_fold(order in proptest::collection::vec(0_usize..30, 0..40)) {
+    fn the_examples_in_any_order_fold(order in proptest::collection::vec(0_usize..32, 0..40)) {
         let desk = Desk::new();
         let mut crew = Crew::new(&desk);
         crew.opens_job();
