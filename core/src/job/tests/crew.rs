@@ -171,6 +171,14 @@ impl<'a> Crew<'a> {
                 "what": "meter-number", "stay": "st-1", "number": "MP12"
             }),
         );
+        self.sees(
+            "b",
+            "s-plate",
+            json!({
+                "what": "address-plate", "stay": "st-1", "plate": "2 Ropewalk Steps",
+                "service": "P1V2"
+            }),
+        );
         self.photo("s-photo", None);
     }
 
