@@ -145,3 +145,33 @@ fn a_record_is_whole_or_its_line_is_named() {
     assert_eq!(code(&["verify", &file]), 1);
     assert_eq!(held_to("record", &["verify", &file])["fault"]["line"], 2);
 }
+
+#[test]
+fn a_plan_lifts_two_legs_and_nobody_else_goes_out() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let map = town(dir.path());
+    let plan = |scope: &str| {
+        held_to("plan", &["plan", "--map", &map, "--service", "V093", "--scope", scope])
+    };
+    let best = &plan("base-line-side")["plans"][0];
+    assert_eq!(best["customers_out"].as_array().map(Vec::len), Some(0), "{best}");
+    assert_eq!(best["operations"], 3, "{best}");
+    assert!(plan("pad-primary")["plans"].as_array().is_some_and(|plans| !plans.is_empty()));
+    for (service, scope) in [("V999", "base-line-side"), ("V093", "attic"), ("V 1", "pad-primary")]
+    {
+        assert_eq!(code(&["plan", "--map", &map, "--service", service, "--scope", scope]), 2);
+    }
+}
+
+#[test]
+fn judge_refuses_events_that_are_pinned_to_another_map() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let map = town(dir.path());
+    let events = dir.path().join("events.jsonl");
+    std::fs::write(&events, coldlug_core::event::examples()).expect("written");
+    let events = events.display().to_string();
+    let answer = coldlug(&["judge", "--map", &map, "--events", &events]);
+    assert_eq!(answer.status.code(), Some(2));
+    let says = String::from_utf8_lossy(&answer.stderr).into_owned();
+    assert!(says.contains("map sheet and rule sheet"), "{says}");
+}

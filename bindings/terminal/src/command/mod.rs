@@ -4,6 +4,7 @@ mod check;
 mod demo;
 mod fault_current;
 mod judge;
+mod plan;
 mod rules;
 mod schema;
 mod verify;
@@ -29,10 +30,6 @@ pub(crate) fn run(cli: &Cli) -> Result<Exit, Trouble> {
         Command::Rules => rules::run(words, cli.json, print),
         Command::Verify { record } => verify::run(record, cli.json, print),
         Command::Schema { name } => schema::run(name.as_deref(), cli.json, print),
-        other @ Command::Plan(_) => Err(Trouble::refused(
-            format!("{other:?}"),
-            "this command is not built yet",
-            "use one of the others",
-        )),
+        Command::Plan(args) => plan::run(args, words, cli.json, print),
     }
 }

@@ -3,6 +3,7 @@
 use std::io::Write;
 
 use coldlug_core::form::{CheckForm, FaultCurrentForm, JudgementForm, RecordForm, RuleBookForm};
+use coldlug_core::isolate::Isolation;
 use schemars::schema_for;
 use serde_json::Value;
 
@@ -32,6 +33,11 @@ const FORMS: &[Form] = &[
         name: "judgement",
         what: "answer of `judge --json`",
         schema: || schema_for!(JudgementForm).to_value(),
+    },
+    Form {
+        name: "plan",
+        what: "answer of `plan --json`",
+        schema: || schema_for!(Isolation).to_value(),
     },
     Form {
         name: "record",

@@ -22,6 +22,8 @@ pub(crate) enum Scene {
     Settle,
     /// The map is corrected where the field was right.
     CorrectMap,
+    /// The isolation plan.
+    Plan,
     /// Questions before anything is opened.
     Questions,
     /// Sources off, main open, meter out.
@@ -93,6 +95,7 @@ pub(crate) const METER_BASE: Story = Story {
         Scene::Instruments,
         Scene::FindPad,
         Scene::Settle,
+        Scene::Plan,
         Scene::Questions,
         Scene::PullMeter,
         Scene::LiftTooEarly,
@@ -129,6 +132,7 @@ pub(crate) const BOATHOUSE: Story = Story {
         Scene::FindPad,
         Scene::Settle,
         Scene::CorrectMap,
+        Scene::Plan,
         Scene::Questions,
         Scene::PullMeter,
         Scene::LastReadings,

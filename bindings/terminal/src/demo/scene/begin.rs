@@ -17,13 +17,16 @@ use crate::demo::{
     tools::Tool,
 };
 
+/// Both jobs are worked on both sides of the base.
+pub(super) const SCOPE: Scope = Scope::BaseBothSides;
+
 pub(super) fn open(play: &mut Play<'_>, words: &Words) -> Result<(), Halt> {
     let hash =
         |text: &str| text.parse().map_err(|why| Halt::stuck(format!("a sheet's hash: {why}")));
     let body = Body::JobOpened(JobOpened {
         job: JobId::new(play.job.story.job)?,
         service: play.job.service.clone(),
-        scope: Scope::BaseBothSides,
+        scope: SCOPE,
         work: play.job.story.work.to_owned(),
         map_sheet_sha256: hash(play.sheets.map_hash())?,
         rule_sheet_sha256: hash(play.sheets.rules_hash())?,

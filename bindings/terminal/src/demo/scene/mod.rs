@@ -57,6 +57,7 @@ pub(crate) fn play(
         Scene::FindPad => begin::find_pad(play, words),
         Scene::Settle => settle::settle(play, course, words),
         Scene::CorrectMap => settle::correct_map(play, course, words),
+        Scene::Plan => open::plan(play, course, words),
         Scene::Questions => open::questions(play, course, words),
         Scene::PullMeter => open::pull_meter(play, words),
         Scene::LiftTooEarly => open::lift_too_early(play, course, words),

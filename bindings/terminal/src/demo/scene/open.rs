@@ -3,6 +3,7 @@
 use coldlug_core::{
     event::{Body, OwnSources, ProofMade, ProofOf},
     gate::Rule,
+    isolate::isolate,
     plant::{Conductor, Pair},
     quantity::{Decimal, EventId, ProofId},
     reading::Side,
@@ -19,8 +20,10 @@ use crate::demo::{
     halt::Halt,
     people::Hand,
     play::Play,
+    scene::begin::SCOPE,
     tools::Tool,
 };
+use crate::{field, plan_words};
 
 /// What the gate of a lift stands on; the rules in the order they are asked.
 const LIFT: &[Rule] = &[
@@ -30,6 +33,37 @@ const LIFT: &[Rule] = &[
     Rule::AmpsFreshBeforeLift,
     Rule::NoLoadBeforeLift,
 ];
+
+pub(super) fn plan(play: &mut Play<'_>, course: &mut Course, words: &Words) -> Result<(), Halt> {
+    let state = play.pad_phone.state();
+    let plant = field::corrected(play.plant(), &state.map_corrections)
+        .map_err(|why| Halt::stuck(why.to_string()))?;
+    let request = field::request(state, &play.job.service, &SCOPE);
+    let found =
+        isolate(&plant, &request, play.rules()).map_err(|why| Halt::stuck(why.to_string()))?;
+    let best = found.plans.first().ok_or_else(|| Halt::stuck("nothing can be opened here"))?;
+    let set = course.set()?;
+    let lifts = best.openings.iter().any(|opening| {
+        opening.pad.as_ref() == Some(&set.pad)
+            && opening.position.as_deref() == Some(set.position.as_str())
+    });
+    if !lifts {
+        return Err(Halt::stuck("the best plan is not to lift the legs of the identified set"));
+    }
+    let openings: Vec<String> =
+        best.openings.iter().map(|opening| plan_words::opening(opening, words)).collect();
+    let openings = openings.join(", ");
+    let out = best.customers_out.len().to_string();
+    let ways = found.plans.len().to_string();
+    play.pass_s(90);
+    play.row(
+        words.plain("demo-step-plan"),
+        words.say("demo-seen-plan", &[("count", &ways)]),
+        words.say("demo-shown-plan", &[("openings", &openings), ("out", &out)]),
+        &[Rule::IdentifiedBeforeOpening],
+    );
+    Ok(())
+}
 
 pub(super) fn questions(
     play: &mut Play<'_>,
