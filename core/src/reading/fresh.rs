@@ -52,6 +52,12 @@ mod tests {
         assert!(!is_fresh(&then, &now, window, &trusting(300)), "backwards");
     }
 
+    #[test]
+    fn backwards_within_one_boot_is_stale_whatever_the_wall_clock_says() {
+        let (then, now) = (at("b1", 0, 6), at("b1", 10_000, 5));
+        assert!(!is_fresh(&now, &then, seconds(300.0), &trusting(300)));
+    }
+
     proptest! {
         #[test]
         fn a_changed_wall_clock_never_stretches_a_window(

@@ -99,6 +99,34 @@ fn a_base_dead_before_shows_nothing() {
 }
 
 #[test]
+fn another_operation_between_shows_nothing() {
+    let desk = Desk::new();
+    let [ours, other] = ["o1", "o2"].map(|name| EventId::new(name).unwrap());
+    let read = |n, s, point: Point, shown| at_point(n, s, &point, shown);
+    let base = |leg| Point::at_base(&service(), leg);
+    let bus = |leg| Point::on_bus(&pad(), leg);
+    let before = [read(1, 1, base(L1), "121"), read(2, 2, base(L2), "120")];
+    let after = [
+        read(3, 20, base(L1), "0.3"),
+        read(4, 21, base(L2), "120"),
+        read(5, 22, bus(L1), "121"),
+        read(6, 23, bus(L2), "120"),
+    ];
+    let mut happened: Vec<_> = before.iter().map(Happening::Read).collect();
+    happened.push(Happening::Opened { event: &ours, leg: Some(L1) });
+    happened.extend(after.iter().map(Happening::Read));
+    for place in 1..happened.len() {
+        let mut disturbed = happened.clone();
+        disturbed.insert(place, Happening::Operated { event: &other });
+        let found = check_legs(&service(), &pad(), &disturbed, desk.with());
+        assert_eq!(found, LegCheck::OtherOperation { events: vec![other.clone()] }, "{place}");
+    }
+    happened.insert(0, Happening::Operated { event: &other });
+    let found = check_legs(&service(), &pad(), &happened, desk.with());
+    assert_eq!(found, LegCheck::Confirmed { lifted: vec![L1] });
+}
+
+#[test]
 fn what_was_not_read_is_named() {
     let check = |case: Case, wanted: MissingLeg| {
         assert_eq!(case.check(), LegCheck::Missing { missing: vec![wanted] });

@@ -139,6 +139,20 @@ fn a_base_live_after_makes_it_void() {
 }
 
 #[test]
+fn a_proof_of_dead_of_another_place_makes_it_void() {
+    let other = Zone::MeterBase { service: AssetId::new("V015").unwrap() };
+    let desk = Desk::new();
+    let readings = whole_proof(&other, VoltageSystem::Split120_240, 10);
+    let DeadProof::Proven(dead) = prove_dead(&other, &readings, desk.with()) else {
+        panic!("not proven")
+    };
+    let event = event("o1");
+    let happened = [Happening::Opened { event: &event, leg: Some(L1) }];
+    let found = prove_by_opening(&service(), &pad(), &happened, Some(&dead), desk.with());
+    assert_eq!(ids(&found), ["opening-other-zone"]);
+}
+
+#[test]
 fn nothing_opened_shows_nothing() {
     check(|s| s.retain(|step| !matches!(step, Step::Opened(..))), &["opening-nothing-opened"]);
 }
