@@ -29,9 +29,23 @@ pub fn judge(plant: &Plant, rules: &RuleSheet, evidence: &Evidence) -> Judgement
     conclude(found, ledger, settling, drawn)
 }
 
-/// The verdict on the set alone, with some condition left out: for tests and the simulator.
+/// The identified set alone, without ledger and settling tests: for gates.
+pub fn identified(plant: &Plant, rules: &RuleSheet, evidence: &Evidence) -> Option<SetAt> {
+    identified_by(plant, rules, evidence, Conditions::ALL)
+}
+
+/// The identified set, with some condition left out: for tests and the simulator.
 #[cfg(feature = "weakened")]
 pub fn identified_under(
+    plant: &Plant,
+    rules: &RuleSheet,
+    evidence: &Evidence,
+    conditions: Conditions,
+) -> Option<SetAt> {
+    identified_by(plant, rules, evidence, conditions)
+}
+
+fn identified_by(
     plant: &Plant,
     rules: &RuleSheet,
     evidence: &Evidence,

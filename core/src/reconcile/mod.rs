@@ -48,7 +48,7 @@ mod verdict;
 
 #[cfg(feature = "weakened")]
 pub use judge::identified_under;
-pub use judge::judge;
+pub use judge::{identified, judge};
 pub use ledger::{Claim, LedgerRow, Standing};
 pub use settle::{By, SettlingTest, Test};
 pub use tag::{TagVerdict, in_reach, read as read_tag};

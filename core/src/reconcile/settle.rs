@@ -10,8 +10,8 @@ use crate::{
     quantity::{AssetId, PersonId, RunId, SightingId, StayId},
     rule_sheet::RuleSheet,
     sighting::{
-        Candidate, Cause, Conditions, Drawn, Evidence, Excludes, Ground, Limits, Premises,
-        PremisesEffect, RestsOn, SetAt, SetEffect,
+        Candidate, Cause, Conditions, Drawn, Evidence, Excludes, Ground, Idle, Limits, Premises,
+        PremisesEffect, RestsOn, Seen, SetAt, SetEffect, resolve,
     },
 };
 
@@ -133,9 +133,11 @@ pub(crate) fn tests(
         })
         .collect();
     let claimed = claimed_set(plant, &evidence.target);
+    let unclear = unclear_steps(evidence, drawn);
     open.sort_by_key(|set| {
         let claimed_pad = claimed.as_ref().is_some_and(|claimed| claimed.pad == set.pad);
-        (claimed.as_ref() != Some(set), !claimed_pad, set.clone())
+        let tried = unclear.iter().filter(|&at| at == set).count();
+        (tried, claimed.as_ref() != Some(set), !claimed_pad, set.clone())
     });
     let Some(likeliest) = open.first() else {
         return where_to_look(plant, evidence, claimed.as_ref())
@@ -163,6 +165,22 @@ fn stay_to_use<'a>(evidence: &'a Evidence, found: &Found) -> Option<&'a StayId> 
             if *service == evidence.target)
     });
     identified.or_else(|| open().next_back()).map(|stay| &stay.id)
+}
+
+/// The set of every load step that came out neither seen nor flat: such a set waits its turn.
+fn unclear_steps(evidence: &Evidence, drawn: &Drawn) -> Vec<SetAt> {
+    drawn
+        .idle
+        .iter()
+        .filter(|(_, reason)| **reason == Idle::StepUnclear)
+        .filter_map(|(id, _)| match &evidence.sightings.get(id)?.seen {
+            Seen::LoadStep { placement, .. } => {
+                let placement = evidence.placements.get(placement)?;
+                resolve(evidence, &placement.pad, &placement.handle)
+            }
+            _ => None,
+        })
+        .collect()
 }
 
 /// Pads whose sets nobody has marked yet: the claimed one first, then the next along the cable.

@@ -79,6 +79,8 @@ pub(crate) struct Play {
     pub(super) twitchy: bool,
     /// A crew that types amps at the slot drawn for it, as it should.
     pub(super) types_sizes: bool,
+    /// Nobody switches anything on purpose during the runs; the loads of the field still do.
+    pub(super) calm: bool,
 }
 
 pub(super) const WORKER: &str = "ana";
@@ -109,6 +111,22 @@ name_of! {
 impl Play {
     /// Draws a play; none where the world has no two metered services to play with.
     pub(crate) fn draw(seed: u64, shape: Shape<'_>) -> Option<Self> {
+        let mut play = Self::set_up(seed, shape)?;
+        play.falsify_records();
+        play.falsify_sets();
+        play.bring_clamps();
+        play.mark_pads();
+        play.choose_sets();
+        let stays = if shape.manner == Manner::Anyhow { play.draw.whole(1, 2) } else { 1 };
+        for _ in 0..stays {
+            play.play_stay();
+        }
+        play.look_at_sets();
+        Some(play)
+    }
+
+    /// The field, the sheet and the job, before anybody has done anything.
+    pub(super) fn set_up(seed: u64, shape: Shape<'_>) -> Option<Self> {
         let mut draw = stream(seed, "play");
         let world = small::small(seed);
         let metered: Vec<&String> =
@@ -125,7 +143,7 @@ impl Play {
             Manner::Anyhow => 0.65,
             _ => *draw.pick(&[0.3, 0.9])?,
         };
-        let mut play = Self {
+        Some(Self {
             evidence: Evidence::new(asset(&target)),
             plant,
             truth,
@@ -148,18 +166,8 @@ impl Play {
             marks_on: BTreeMap::new(),
             twitchy,
             types_sizes,
-        };
-        play.falsify_records();
-        play.falsify_sets();
-        play.bring_clamps();
-        play.mark_pads();
-        play.choose_sets();
-        let stays = if shape.manner == Manner::Anyhow { play.draw.whole(1, 2) } else { 1 };
-        for _ in 0..stays {
-            play.play_stay();
-        }
-        play.look_at_sets();
-        Some(play)
+            calm: false,
+        })
     }
 
     /// The map sheet of this play: mistaken or not, and with swapped records where that is the
@@ -222,7 +230,7 @@ impl Play {
         }
     }
 
-    fn bring_clamps(&mut self) {
+    pub(super) fn bring_clamps(&mut self) {
         for name in ["clamp-1", "clamp-2"] {
             let mut clamp = Clamp::sound(&mut self.draw);
             let id = instrument_id(name);
@@ -259,7 +267,7 @@ impl Play {
         }
     }
 
-    fn mark_pad(&mut self, pad: &str) {
+    pub(super) fn mark_pad(&mut self, pad: &str) {
         let count = self.world.pads[pad].sets.len();
         let id = marks_id(&self.name("marks"));
         let mixed = self.faults.contains(&Fault::MarksMixed)

@@ -72,7 +72,12 @@ impl Play {
         self.hold(&wanted, handle, leg)
     }
 
-    fn hold(&mut self, wanted: &SetAt, handle: Handle, leg: Option<Conductor>) -> Option<Held> {
+    pub(super) fn hold(
+        &mut self,
+        wanted: &SetAt,
+        handle: Handle,
+        leg: Option<Conductor>,
+    ) -> Option<Held> {
         use conductor::Conductor::{L1, L2, N};
         let pad = wanted.pad.as_str().to_owned();
         let mut position = self.really_at(&pad, &handle, wanted);

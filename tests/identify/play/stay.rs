@@ -16,9 +16,9 @@ pub(super) struct Scene {
     /// Where the worker takes the stay to be going on.
     pub(super) place: String,
     /// The worker reports the target's number and plate whatever stands there.
-    lying: bool,
+    pub(super) lying: bool,
     /// Moments before the stay at the target, for a picture of another day.
-    before: Instant,
+    pub(super) before: Instant,
 }
 
 impl Play {
@@ -129,7 +129,7 @@ impl Play {
     }
 
     /// The number a person reads at a place; a liar gives the record's number of the target.
-    fn number_at(&self, place: &str, lying: bool) -> String {
+    pub(super) fn number_at(&self, place: &str, lying: bool) -> String {
         if lying {
             let target = &self.plant.services[&asset(&self.target)];
             return target.meters.first().cloned().unwrap_or_default();
@@ -138,7 +138,7 @@ impl Play {
     }
 
     /// The plate at a place, and which service it names.
-    fn plate_at(&self, place: &str, lying: bool) -> (String, Option<String>) {
+    pub(super) fn plate_at(&self, place: &str, lying: bool) -> (String, Option<String>) {
         let swapped = self.false_causes.contains(&Cause::Plates);
         let shown = match place {
             _ if lying => &self.target,
