@@ -97,6 +97,21 @@ pub(crate) const PARTS: &[Part] = &[
         .with(&[("COLDLUG_PLAYS", "4000")])],
     },
     Part {
+        name: "satisfiable",
+        does: "in every solvable made-up field two people with one clamp come to an identification",
+        needs: &[],
+        steps: &[Step::tests(&[
+            "test",
+            "--package=coldlug-tests",
+            "--test=satisfiable",
+            "--locked",
+            "--",
+            "--nocapture",
+        ])
+        .optimised()
+        .with(&[("COLDLUG_JOBS", "2000")])],
+    },
+    Part {
         name: "mutants",
         does: "each condition of the identification rule left out once: the theorem's test catches it",
         needs: &[],
