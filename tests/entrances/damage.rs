@@ -75,13 +75,13 @@ fn the_refusal_names_the_place() {
     let mut lines: Vec<&str> = events.lines().collect();
     lines[4] = "{\"id\": ";
     let answer = Entrance::Events.refuses("line five", lines.join("\n").as_bytes());
-    assert!(answer.said.contains("line 5"), "{}", answer.said);
+    assert!(answer.says("line 5"), "{}", answer.said);
 
     let rules = String::from_utf8(good(Entrance::Rules)).expect("text");
     let bad = rules.replacen("no_load_amps = \"", "no_load_amps = \"x", 1);
     assert_ne!(bad, rules);
     let answer = Entrance::Rules.refuses("bad value", bad.as_bytes());
-    assert!(answer.said.contains("no_load_amps"), "{}", answer.said);
+    assert!(answer.says("no_load_amps"), "{}", answer.said);
 }
 
 #[test]

@@ -34,6 +34,16 @@ pub(crate) struct Answer {
     pub(crate) took: Duration,
 }
 
+impl Answer {
+    /// Whether it says `words`, wherever a terminal's width may have broken its lines.
+    pub(crate) fn says(&self, words: &str) -> bool {
+        let bare = |text: &str| -> String {
+            text.chars().filter(|c| !c.is_whitespace() && *c != '│').collect()
+        };
+        bare(&self.said).contains(&bare(words))
+    }
+}
+
 impl Entrance {
     /// A good file of this kind, as the demo leaves it.
     pub(crate) fn good(self) -> PathBuf {

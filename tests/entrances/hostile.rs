@@ -58,7 +58,7 @@ fn no_file_and_no_file_but_a_folder() {
             let answer = entrance.ask(&path);
             entrance.is_refusal("not a file", &answer);
             let name = path.file_name().and_then(|name| name.to_str()).expect("a name");
-            assert!(answer.said.contains(name), "does not name {name}: {}", answer.said);
+            assert!(answer.says(name), "does not name {name}: {}", answer.said);
         }
     }
 }
