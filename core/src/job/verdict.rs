@@ -1,13 +1,13 @@
 //! The verdict where a gate needs it.
 
 use super::{sheets::Sheets, state::State};
-use crate::{reconcile::judge, sighting::SetAt};
+use crate::{reconcile::identified, sighting::SetAt};
 
 impl State {
     /// The set that today's evidence identifies; none: it is not identified, or the job is not
     /// opened.
     pub(super) fn identified_now(&self, sheets: &Sheets<'_>) -> Option<SetAt> {
         let evidence = self.evidence.as_ref()?;
-        judge(sheets.plant, sheets.rules, evidence).identified().cloned()
+        identified(sheets.plant, sheets.rules, evidence)
     }
 }

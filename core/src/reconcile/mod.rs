@@ -44,6 +44,8 @@ mod ledger;
 mod rule;
 mod settle;
 mod tag;
+#[cfg(test)]
+mod tests;
 mod verdict;
 
 #[cfg(feature = "weakened")]

@@ -1,7 +1,7 @@
 //! Switching runs of a known load, and what is read at the pads meanwhile.
 
 use coldlug_core::{
-    quantity::Decimal,
+    quantity::{Decimal, RunId},
     sighting::{
         BeforeAfter, Cause, OpenedCode, Run, Seen, Slot, SlotKey, SlotReading, Speaker, seal,
     },
@@ -17,6 +17,13 @@ use super::{
 
 /// Volts of the known load, and its amps there.
 const LOAD_AMPS: f64 = 12.5;
+
+/// A run that is going on.
+struct Begun {
+    code: Vec<Slot>,
+    salt: String,
+    size_slot: usize,
+}
 
 /// A load of somebody else that comes and goes during a run.
 enum Neighbour {
@@ -39,9 +46,6 @@ impl Play {
 
     fn play_coded(&mut self, scene: &Scene, place: &str, code: Vec<Slot>, leg: Leg) {
         let id = run_id(&self.name("run"));
-        let changes: Vec<usize> = (0..code.len()).filter(|&i| code[i] == Slot::Change).collect();
-        let size_slot = self.draw.pick(&changes).copied().unwrap_or(0);
-        let salt = format!("{:032x}", self.draw.bits());
         let doer = match self.draw.below(10) {
             0 => CUSTOMER,
             1 => ELECTRICIAN,
@@ -58,24 +62,10 @@ impl Play {
             let (at, home) = (self.tick(WORKER), scene.place.clone());
             self.picture(scene, Some(id.clone()), &home, at);
         }
-        let begun = self.tick(WORKER);
-        let mut run = Run {
-            id: id.clone(),
-            stay: scene.stay.clone(),
-            doer: person(doer),
-            outlet: format!("outlet on {leg:?}"),
-            load_amps: decimal(LOAD_AMPS),
-            load_tolerance_percent: decimal(10.0),
-            sealed: seal(&code, &salt),
-            size_slot: size_slot as u16,
-            begun,
-            opened: None,
-            ended: None,
-        };
-        self.evidence.runs.insert(id.clone(), run.clone());
+        let begun = self.begin_run(&id, scene, doer, code, leg);
         let held = self.hold_clamps();
         let load = TestLoad::of_amps(&fed_from, leg, LOAD_AMPS);
-        let readings = self.switch_through(&code, &load, &held);
+        let readings = self.switch_through(&begun.code, &load, &held);
         if self.draw.chance(0.7) {
             let at = self.tick(WORKER);
             self.picture(scene, Some(id.clone()), place, at);
@@ -86,12 +76,7 @@ impl Play {
         if self.draw.chance(0.2) {
             self.word(scene, Some(id.clone()), Speaker::Electrician, place, true);
         }
-        run.ended = Some(self.tick(WORKER));
-        run.opened = Some(OpenedCode { code, salt });
-        self.evidence.runs.insert(id.clone(), run);
-        for (held, pairs) in held.iter().zip(readings) {
-            self.note_step(&id, held, size_slot, &pairs);
-        }
+        self.end_run(&id, begun, &held, &readings);
     }
 
     /// A run as the software asks for it: a sound code, one placement, a picture inside.
@@ -104,36 +89,56 @@ impl Play {
                 break code;
             }
         };
+        let begun = self.begin_run(&id, scene, WORKER, code, leg);
+        let load = TestLoad::of_amps(&scene.place, leg, LOAD_AMPS);
+        let held = [held];
+        let readings = self.switch_through(&begun.code, &load, &held);
+        let taken_at = self.tick(WORKER);
+        self.end_run(&id, begun, &held, &readings);
+        let place = scene.place.clone();
+        self.picture(scene, Some(id), &place, taken_at);
+    }
+
+    /// Writes a run down with its code sealed.
+    fn begin_run(
+        &mut self,
+        id: &RunId,
+        scene: &Scene,
+        doer: &str,
+        code: Vec<Slot>,
+        leg: Leg,
+    ) -> Begun {
         let changes: Vec<usize> = (0..code.len()).filter(|&i| code[i] == Slot::Change).collect();
         let size_slot = self.draw.pick(&changes).copied().unwrap_or(0);
         let salt = format!("{:032x}", self.draw.bits());
-        let begun = self.tick(WORKER);
-        let mut run = Run {
+        let run = Run {
             id: id.clone(),
             stay: scene.stay.clone(),
-            doer: person(WORKER),
+            doer: person(doer),
             outlet: format!("outlet on {leg:?}"),
             load_amps: decimal(LOAD_AMPS),
             load_tolerance_percent: decimal(10.0),
             sealed: seal(&code, &salt),
             size_slot: size_slot as u16,
-            begun,
+            begun: self.tick(WORKER),
             opened: None,
             ended: None,
         };
-        self.evidence.runs.insert(id.clone(), run.clone());
-        let load = TestLoad::of_amps(&scene.place, leg, LOAD_AMPS);
-        let held = [held];
-        let pairs = self.switch_through(&code, &load, &held);
-        let taken_at = self.tick(WORKER);
-        run.ended = Some(self.tick(WORKER));
-        run.opened = Some(OpenedCode { code, salt });
         self.evidence.runs.insert(id.clone(), run);
-        for (held, pairs) in held.iter().zip(pairs) {
-            self.note_step(&id, held, size_slot, &pairs);
+        Begun { code, salt, size_slot }
+    }
+
+    /// Ends a run, opens its code, and writes down what every clamp showed.
+    fn end_run(&mut self, id: &RunId, begun: Begun, held: &[Held], readings: &[Vec<(f64, f64)>]) {
+        let ended = self.tick(WORKER);
+        let Begun { code, salt, size_slot } = begun;
+        if let Some(run) = self.evidence.runs.get_mut(id) {
+            run.ended = Some(ended);
+            run.opened = Some(OpenedCode { code, salt });
         }
-        let place = scene.place.clone();
-        self.picture(scene, Some(id), &place, taken_at);
+        for (held, pairs) in held.iter().zip(readings) {
+            self.note_step(id, held, size_slot, pairs);
+        }
     }
 
     /// Mostly a good code; some that a rule must turn down.
@@ -213,13 +218,7 @@ impl Play {
         }
     }
 
-    fn note_step(
-        &mut self,
-        run: &coldlug_core::quantity::RunId,
-        held: &Held,
-        size_slot: usize,
-        pairs: &[(f64, f64)],
-    ) {
+    fn note_step(&mut self, run: &RunId, held: &Held, size_slot: usize, pairs: &[(f64, f64)]) {
         let least = if self.twitchy { 0.15 } else { 3.0 };
         let sized = self.types_sizes && self.draw.chance(0.95);
         let slots = pairs.iter().enumerate().map(|(slot, &(before, after))| {
