@@ -5,12 +5,13 @@
 //! puts out (a cut farther out never puts out fewer). What parts the zone from the *other* sources
 //! inside what the cut leaves is then a cheapest cut, for everybody in there is out already. So the
 //! first of the result is the cheapest boundary there is, which a test holds against trying all
-//! subsets.
+//! subsets. The first part looks only at the trunk of the network: dead ends are folded in.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::cut::{UNCUT, cheapest_cut};
 use super::graph::{Cost, Meeting, Problem, is, set};
+use super::trunk::Trunk;
 use crate::plant::Device;
 
 /// How many cuts towards the feeders are looked at. The first one looked at is always among the
@@ -57,13 +58,18 @@ pub(super) fn boundaries(problem: &Problem) -> Found {
     if problem.feeders.iter().chain(&problem.other_sources).any(|&s| is(&island, s)) {
         return none;
     }
-    let search = Search { problem, meeting };
+    let trunk = Trunk::of(problem);
+    let search = Search { problem, meeting, trunk_meeting: trunk.problem.meeting(), trunk };
+    let fixed =
+        |edge: usize| search.trunk.problem.edges.get(edge).is_none_or(|e| e.price.is_none());
+    let island = search.trunk_meeting.reach(&search.trunk.problem.zone, fixed);
+    let nodes = search.trunk.problem.nodes;
     let mut waiting = Waiting::new();
     let mut count = 0;
     let mut looked = 0;
     let mut steps = 0;
     let mut best: BTreeMap<Vec<Device>, Boundary> = BTreeMap::new();
-    let outside = vec![false; problem.nodes];
+    let outside = vec![false; nodes];
     search.push(&mut waiting, &mut count, State { inside: island, outside });
     while let Some(((customers, _, _), state)) = waiting.pop_first() {
         steps += 1;
@@ -74,7 +80,8 @@ pub(super) fn boundaries(problem: &Problem) -> Found {
         let undecided = boundary.iter().find(|&&(_, far)| !is(&state.outside, far));
         let Some(&(_, far)) = undecided else {
             looked += 1;
-            let cut: BTreeSet<usize> = boundary.iter().map(|&(edge, _)| edge).collect();
+            let cut: BTreeSet<usize> =
+                boundary.iter().filter_map(|&(e, _)| search.trunk.edges.get(e).copied()).collect();
             search.take(&cut, customers, &mut best);
             if looked >= MOST_CUTS {
                 return end(best, waiting.is_empty());
@@ -86,8 +93,8 @@ pub(super) fn boundaries(problem: &Problem) -> Found {
         let mut outside = state.outside.clone();
         set(&mut outside, far, true);
         // Over what does not open, a decision holds for the whole island.
-        let together = search.meeting.reach(&[far], fixed);
-        for node in 0..problem.nodes {
+        let together = search.trunk_meeting.reach(&[far], fixed);
+        for node in 0..nodes {
             if is(&together, node) {
                 set(&mut inside, node, true);
                 set(&mut outside, node, true);
@@ -119,22 +126,24 @@ fn end(best: BTreeMap<Vec<Device>, Boundary>, complete: bool) -> Found {
 struct Search<'a> {
     problem: &'a Problem,
     meeting: Meeting,
+    trunk: Trunk,
+    trunk_meeting: Meeting,
 }
 
 impl Search<'_> {
     /// Adds a state, with what its inside cuts off from every feeder taken inside as well; drops it
     /// where that would take in a feeder or what was decided to stay outside.
     fn push(&self, waiting: &mut Waiting, count: &mut usize, mut state: State) {
-        let feeders = &self.problem.feeders;
-        if feeders.iter().any(|&f| is(&state.inside, f)) {
+        let trunk = &self.trunk.problem;
+        if trunk.feeders.iter().any(|&f| is(&state.inside, f)) {
             return;
         }
-        let beyond = self.meeting.reach(feeders, |edge| {
-            let ends = self.problem.edges.get(edge).map_or([0, 0], |e| e.ends);
+        let beyond = self.trunk_meeting.reach(&trunk.feeders, |edge| {
+            let ends = trunk.edges.get(edge).map_or([0, 0], |e| e.ends);
             !ends.iter().any(|&end| is(&state.inside, end))
         });
         let mut size = 0;
-        for node in 0..self.problem.nodes {
+        for node in 0..trunk.nodes {
             if !is(&beyond, node) {
                 if is(&state.outside, node) {
                     return;
@@ -144,21 +153,20 @@ impl Search<'_> {
             }
         }
         let cut: Vec<usize> = self.edge_of(&state.inside).into_iter().map(|(e, _)| e).collect();
-        let customers = self.problem.cost(&self.meeting, &cut).customers_out;
+        let customers = trunk.cost(&self.trunk_meeting, &cut).customers_out;
         *count += 1;
         waiting.insert((customers, size, *count), state);
     }
 
-    /// The edges from inside to outside, each with its outer end.
+    /// The edges of the trunk from inside to outside, each with its outer end.
     fn edge_of(&self, inside: &[bool]) -> Vec<(usize, usize)> {
-        let crossing =
-            self.problem.edges.iter().enumerate().filter_map(|(number, edge)| {
-                match edge.ends.map(|end| is(inside, end)) {
-                    [true, false] => Some((number, edge.ends[1])),
-                    [false, true] => Some((number, edge.ends[0])),
-                    _ => None,
-                }
-            });
+        let crossing = self.trunk.problem.edges.iter().enumerate().filter_map(|(number, edge)| {
+            match edge.ends.map(|end| is(inside, end)) {
+                [true, false] => Some((number, edge.ends[1])),
+                [false, true] => Some((number, edge.ends[0])),
+                _ => None,
+            }
+        });
         crossing.collect()
     }
 
@@ -174,12 +182,16 @@ impl Search<'_> {
         if best.get(&means).is_some_and(|b| b.cost.customers_out < customers) {
             return;
         }
-        let Some(boundary) = self.complete(cut) else { return };
-        let better = best
-            .get(&boundary.means)
-            .is_none_or(|b| (boundary.cost, &boundary.edges) < (b.cost, &b.edges));
-        if better {
-            best.insert(boundary.means.clone(), boundary);
+        // The cheapest way to part the other sources may make the cut itself needless, and so be
+        // another boundary; the cheapest that leaves the trunk alone is this one's own price.
+        for in_trunk in [true, false] {
+            let Some(boundary) = self.complete(cut, in_trunk) else { continue };
+            let better = best
+                .get(&boundary.means)
+                .is_none_or(|b| (boundary.cost, &boundary.edges) < (b.cost, &b.edges));
+            if better {
+                best.insert(boundary.means.clone(), boundary);
+            }
         }
     }
 
@@ -195,7 +207,9 @@ impl Search<'_> {
         means
     }
 
-    fn complete(&self, cut: &BTreeSet<usize>) -> Option<Boundary> {
+    /// The cut and the cheapest one towards the other sources, which uses edges of the trunk only
+    /// where `in_trunk` says so.
+    fn complete(&self, cut: &BTreeSet<usize>, in_trunk: bool) -> Option<Boundary> {
         let problem = self.problem;
         let price = |edge: usize| {
             if cut.contains(&edge) {
@@ -203,6 +217,9 @@ impl Search<'_> {
             }
             let weight =
                 |p: super::graph::Price| (u64::from(p.exposure) << 24) + u64::from(p.operations);
+            if !in_trunk && self.trunk.edges.binary_search(&edge).is_ok() {
+                return Some(UNCUT);
+            }
             problem.edges.get(edge).map(|e| e.price.map_or(UNCUT, weight))
         };
         let other = &problem.other_sources;

@@ -16,6 +16,7 @@ mod graph;
 mod opening;
 mod plan;
 mod steps;
+mod trunk;
 mod zone;
 
 #[cfg(test)]

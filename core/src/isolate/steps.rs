@@ -195,6 +195,7 @@ impl Work<'_> {
         if self.request.at_base() && self.sources_left {
             steps.push(at(StepAct::RemoveShort, opening, &closing(&[])));
         }
+        steps.push(at(StepAct::RemoveTagAndLock, opening, &closing(&[])));
         steps.push(at(StepAct::CompareInsulation, opening, &[]));
         steps.push(at(StepAct::VerifyNeutral, opening, &[]));
         let gates = closing(&[

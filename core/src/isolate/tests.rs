@@ -2,7 +2,7 @@ use serde_json::{Value, json};
 
 use super::*;
 use crate::gate::Rule;
-use crate::mapsheet::fixture::{changed, features, plant_of};
+use crate::mapsheet::fixture::{cable, changed, features, pad, plant_of};
 use crate::plant::{Conductor, SwitchState};
 use crate::quantity::amps;
 
@@ -100,6 +100,7 @@ fn the_steps_stand_in_the_order_that_is_safe() {
         acts,
         [
             StepAct::RemoveShort,
+            StepAct::RemoveTagAndLock,
             StepAct::CompareInsulation,
             StepAct::VerifyNeutral,
             StepAct::LandLeg,
@@ -141,6 +142,21 @@ fn alternatives_come_with_their_price() {
     let unseen = NotAllowed { branch: id("P1-fuse"), rule: WhyNot::NoVisibleBreak };
     assert!(found.not_allowed.contains(&unseen));
     assert!(found.plans.iter().all(|p| !opened(p).contains(&"P1-fuse")));
+}
+
+/// With nine neighbours the mains cost more than the target's own legs; the elbow is still told.
+#[test]
+fn a_dear_alternative_is_told_too() {
+    let mut all = vec![json!({"type": "Feature",
+        "geometry": {"type": "Point", "coordinates": [-30.2, 41.6]},
+        "properties": {"kind": "source", "id": "S", "node": "n0",
+            "volts_line_to_line": 12470}})];
+    pad(&mut all, "P0", 10);
+    cable(&mut all, "C0", "n0", "P0:in");
+    let found = ask(&all, "P0V1", "base-line-side");
+    assert_eq!(opened(&found.plans[0]), ["P0V1/meter", "P0-lug1"]);
+    let elbow = found.plans.iter().find(|p| opened(p).contains(&"P0-in")).unwrap();
+    assert_eq!((elbow.customers_out.len(), elbow.operations), (9, 11));
 }
 
 #[test]
