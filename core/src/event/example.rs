@@ -1,11 +1,10 @@
-//! One example of each kind of event, as a line of an events file. They do not make one job: each
-//! stands for itself.
-//!
-//! ```json
-#![doc = include_str!("example.jsonl")]
-//! ```
+//! One example of each kind of event.
 
-/// One example of each kind, as an events file.
+/// One example of each kind, as an events file. They do not make one job: each stands for itself.
+///
+/// ```json
+#[doc = include_str!("example.jsonl")]
+/// ```
 pub const fn examples() -> &'static str {
     include_str!("example.jsonl")
 }

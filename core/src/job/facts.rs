@@ -69,10 +69,10 @@ impl State {
             Body::JobOpened(job) => {
                 Step::OpenJob { listed: sheets.plant.services.contains_key(&job.service) }
             }
-            Body::Briefed(_) => Step::Work,
             Body::StayEnded(b) => Step::OfStay { open: self.own_stay_open(&b.stay, event) },
             Body::StayWithdrawn(b) => Step::OfStay { open: self.stay_there(&b.stay) },
-            Body::StayBegun(_) | Body::Instrument(_) => {
+            // A briefing is held while the job is stopped, too: it is what leads back.
+            Body::Briefed(_) | Body::StayBegun(_) | Body::Instrument(_) => {
                 Step::Read { unknown_instruments: Vec::new() }
             }
             Body::InstrumentProven(_)

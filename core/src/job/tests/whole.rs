@@ -119,7 +119,7 @@ impl Crew<'_> {
     }
 
     #[track_caller]
-    fn proves(&mut self, who: &str, proof: &str, of: Value) {
+    pub(super) fn proves(&mut self, who: &str, proof: &str, of: Value) {
         self.does(who, "proof", json!({ "proof": proof, "of": of, "readings": [] }));
     }
 
