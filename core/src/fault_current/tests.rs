@@ -1,3 +1,5 @@
+//! Tests of fault currents against worked examples.
+
 use proptest::prelude::*;
 use serde_json::json;
 

@@ -1,3 +1,5 @@
+//! Tests of isolation plans.
+
 use serde_json::{Value, json};
 
 use super::*;

@@ -1,3 +1,5 @@
+//! Tests of reading map sheets.
+
 use proptest::prelude::*;
 use serde_json::{Value, json};
 

@@ -1,3 +1,5 @@
+//! Tests of the book of clearances.
+
 use proptest::prelude::*;
 
 use super::*;

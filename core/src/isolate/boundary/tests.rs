@@ -1,3 +1,5 @@
+//! Tests of the search for boundaries.
+
 use proptest::prelude::*;
 
 use super::*;

@@ -1,3 +1,5 @@
+//! Isolation plans on random networks.
+
 use proptest::prelude::*;
 use serde_json::{Value, json};
 

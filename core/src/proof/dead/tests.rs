@@ -1,3 +1,5 @@
+//! Tests of the proof of dead.
+
 use proptest::prelude::*;
 
 use super::{

@@ -1,3 +1,5 @@
+//! Tests of the check of one leg.
+
 use super::{
     super::example::{Desk, at_point, service},
     *,

@@ -1,3 +1,5 @@
+//! Tests of the proof of a live supply.
+
 use proptest::prelude::*;
 
 use super::{

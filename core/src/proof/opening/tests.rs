@@ -1,3 +1,5 @@
+//! Tests of the proof by opening.
+
 use proptest::prelude::*;
 
 use super::{

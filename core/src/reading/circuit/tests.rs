@@ -1,3 +1,5 @@
+//! Tests of circuit law.
+
 use proptest::prelude::*;
 
 use super::*;

@@ -1,3 +1,5 @@
+//! Tests of judging one reading.
+
 use proptest::prelude::*;
 
 use super::{

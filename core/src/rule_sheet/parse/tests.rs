@@ -1,3 +1,5 @@
+//! Tests of parsing a rule sheet.
+
 use proptest::prelude::*;
 
 use super::*;
