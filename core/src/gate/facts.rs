@@ -197,6 +197,8 @@ pub struct OfferFacts {
     pub opening_proven: bool,
     /// Lifted legs that are not capped, restrained, tagged, or not shorted where that is asked.
     pub unsafe_ends: Vec<String>,
+    /// Openings that stand and were done without proof.
+    pub without_proof: Vec<String>,
     /// A ground is on, or only a lifted set is isolated.
     pub grounded: bool,
     /// Refused acts that nobody has settled.

@@ -13,6 +13,7 @@ impl Gate<'_> {
         self.holds(Rule::DeadProvenBeforeHandover, facts.dead_proven)?;
         self.holds(Rule::ProofFreshBeforeHandover, facts.fresh)?;
         self.holds(Rule::ProofByOpeningBeforeHandover, facts.opening_proven)?;
+        self.none(Rule::NoProofByDeviation, &facts.without_proof)?;
         self.none(Rule::LiftedSafeBeforeHandover, &facts.unsafe_ends)?;
         self.holds(Rule::GroundedBeforeHandover, facts.grounded)
     }

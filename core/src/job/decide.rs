@@ -9,7 +9,7 @@ use super::{
 };
 use crate::{
     event::{Body, Event},
-    gate::{Passed, Refusal, Rule, judge},
+    gate::{Passed, Refusal, Rule, Step, judge},
 };
 
 /// What became of an event.
@@ -77,5 +77,11 @@ pub fn fold(state: &mut State, sheets: &Sheets<'_>, event: &Event) -> Outcome {
 fn pass(state: &State, sheets: &Sheets<'_>, event: &Event) -> Result<Passed, Refusal> {
     let standing = state.standing(sheets, event);
     let step = state.step(sheets, event);
-    judge(&standing, &step)
+    let mut passed = judge(&standing, &step)?;
+    // What was done to make safe is applied, and marked where the plain step would not have passed.
+    if let (Body::Operation(done), Step::MakeSafe) = (&event.body, &step) {
+        let plain = state.operation_step(sheets, event, &done.operation);
+        passed.deviated.extend(judge(&standing, &plain).err().map(|refusal| refusal.rule));
+    }
+    Ok(passed)
 }

@@ -110,7 +110,12 @@ impl State {
         }
     }
 
-    fn operation_step(&self, sheets: &Sheets<'_>, event: &Event, operation: &Operation) -> Step {
+    pub(super) fn operation_step(
+        &self,
+        sheets: &Sheets<'_>,
+        event: &Event,
+        operation: &Operation,
+    ) -> Step {
         match operation {
             Operation::LegLifted { pad, handle, leg, runs } => {
                 Step::Lift(self.lift_facts(sheets, event, pad, handle, *leg, *runs))

@@ -187,6 +187,7 @@ impl State {
                 fresh: false,
                 opening_proven: false,
                 unsafe_ends: Vec::new(),
+                without_proof: Vec::new(),
                 grounded: false,
                 conflicts: Vec::new(),
             };
@@ -207,6 +208,7 @@ impl State {
             fresh: dead.is_some_and(|dead| dead.is_fresh(&event.when(), sheets.rules)),
             opening_proven: self.proofs.opening.is_some(),
             unsafe_ends: self.unsafe_ends(sheets),
+            without_proof: self.openings_without_proof(),
             grounded: base || !self.physical.grounds.is_empty(),
             conflicts: self.closing().conflicts,
         }
@@ -235,6 +237,15 @@ impl State {
             }
         }
         ends
+    }
+
+    /// Openings that stand and passed a gate by deviation, settlement or in the name of safety alone:
+    /// no clearance rests on them.
+    fn openings_without_proof(&self) -> Vec<String> {
+        let legs = self.physical.legs.values().flatten().map(|(_, end)| &end.lifted.event);
+        let switches = self.physical.switches.values().map(|(_, touch)| &touch.event);
+        let marked = legs.chain(switches).filter(|event| self.without_proof.contains_key(event));
+        marked.map(ToString::to_string).collect()
     }
 
     fn dead_stands(&self, id: &ClearanceId) -> bool {

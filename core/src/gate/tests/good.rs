@@ -200,6 +200,7 @@ pub(super) fn offer(change: impl FnOnce(&mut OfferFacts)) -> Step {
         fresh: true,
         opening_proven: true,
         unsafe_ends: Vec::new(),
+        without_proof: Vec::new(),
         grounded: true,
         conflicts: Vec::new(),
     };

@@ -129,6 +129,7 @@ fn correction_names_event() {
 #[test]
 fn no_proof_by_deviation() {
     refused(Rule::NoProofByDeviation, deviate(|f| f.deviable = false));
+    refused(Rule::NoProofByDeviation, offer(|f| f.without_proof = some("e18")));
 }
 
 #[test]

@@ -398,3 +398,21 @@ fn a_correction_takes_the_place_of_what_it_corrects() {
     );
     assert_eq!(crew.state.volts.len(), 1);
 }
+
+#[test]
+fn an_opening_in_the_name_of_safety_carries_no_clearance() {
+    let desk = Desk::new();
+    let mut crew = Crew::new(&desk);
+    crew.ready_to_lift();
+    crew.opens_and_proves();
+    let mut body = crew.operation("switch-opened", json!({ "switch": "P3-in" }));
+    body["making_safe"] = true.into();
+    let opened = crew.does("a", "operation", body);
+    assert!(!crew.state.without_proof.contains_key(&EventId::new(opened).unwrap()));
+    let mut body = crew.operation("switch-opened", json!({ "switch": "CO1" }));
+    body["making_safe"] = true.into();
+    let opened = EventId::new(crew.does("a", "operation", body)).unwrap();
+    assert!(crew.state.without_proof[&opened].contains(&Rule::SwitchOrder));
+    let offer = crew.offers();
+    crew.refused("b", "clearance", offer, Rule::NoProofByDeviation);
+}
