@@ -176,7 +176,8 @@ impl<'a, E> Question<'a, E> {
         let tolerated =
             if conditions.keep(Condition::EveryCauseTried) { self.tolerated } else { 0 };
         let subsets = subsets(&self.causes, tolerated);
-        self.holds_against(x, &subsets, None)?;
+        let weighty = self.weighty();
+        self.holds_against(x, &weighty, &subsets, None)?;
         let against: Vec<&E> =
             self.effects.iter().filter(|effect| effect.excludes().excludes(x)).collect();
         if (against.is_empty() && other_question_against.is_empty())
@@ -192,16 +193,42 @@ impl<'a, E> Question<'a, E> {
             if explains {
                 explained = true;
                 if conditions.keep(Condition::ExplanationIsRemovedToo) {
-                    self.holds_against(x, &subsets, Some(cause))?;
+                    self.holds_against(x, &weighty, &subsets, Some(cause))?;
                 }
             }
         }
         if explained { Ok(()) } else { Err(Vec::new()) }
     }
 
+    /// The effects that can decide: every "all but", and what excludes the one such an effect
+    /// keeps. The others can never leave a single candidate, whatever is false.
+    fn weighty<T>(&self) -> Vec<&E>
+    where
+        T: Ord,
+        E: Weighed<T>,
+    {
+        let kept: Vec<&T> = self
+            .effects
+            .iter()
+            .filter_map(|effect| match effect.excludes() {
+                Excludes::AllBut(kept) => Some(kept),
+                Excludes::These(_) => None,
+            })
+            .collect();
+        let all = !self.ground.conditions.keep(Condition::ElsewhereStaysACandidate);
+        self.effects
+            .iter()
+            .filter(|effect| {
+                all || matches!(effect.excludes(), Excludes::AllBut(_))
+                    || kept.iter().any(|one| effect.excludes().excludes(one))
+            })
+            .collect()
+    }
+
     fn holds_against<T>(
         &self,
         x: &T,
+        weighty: &[&E],
         subsets: &[Vec<usize>],
         with: Option<&'a Cause>,
     ) -> Result<(), Hole<'a>>
@@ -213,20 +240,20 @@ impl<'a, E> Question<'a, E> {
             let causes: Vec<&Cause> =
                 subset.iter().filter_map(|&i| self.causes.get(i).copied()).chain(with).collect();
             let gone = Gone { causes };
-            if !self.none_but(x, &gone) {
+            if !self.none_but(x, weighty, &gone) {
                 return Err(gone.causes);
             }
         }
         Ok(())
     }
 
-    fn none_but<T>(&self, x: &T, gone: &Gone<'_>) -> bool
+    fn none_but<T>(&self, x: &T, weighty: &[&E], gone: &Gone<'_>) -> bool
     where
         T: Ord,
         E: Weighed<T>,
     {
         let left: Vec<&E> =
-            self.effects.iter().filter(|effect| effect.left(gone, self.ground)).collect();
+            weighty.iter().copied().filter(|effect| effect.left(gone, self.ground)).collect();
         let excludes: Vec<&Excludes<T>> = left.iter().map(|effect| effect.excludes()).collect();
         leaves_none_but(x, &excludes)
             || (!self.ground.conditions.keep(Condition::ElsewhereStaysACandidate)

@@ -1,5 +1,7 @@
 //! What would settle it: the next test, chosen by how few are then left.
 
+use std::collections::BTreeMap;
+
 use super::{
     judge::{Found, answer},
     ledger::claimed_set,
@@ -146,7 +148,8 @@ pub(crate) fn tests(
             .collect();
     };
     let others = u32::try_from(open.len() - 1).unwrap_or(u32::MAX);
-    let offer = Offer { evidence, drawn, limits, stay, x: likeliest };
+    let drawn = bearing_on(likeliest, drawn);
+    let offer = Offer { evidence, drawn: &drawn, limits, stay, x: likeliest };
     let (fewest, needed) = offer.fewest();
     let mut ranked: Vec<SettlingTest> =
         needed.into_iter().map(|test| with_cost(test, fewest.saturating_add(others))).collect();
@@ -205,6 +208,20 @@ fn where_to_look(plant: &Plant, evidence: &Evidence, claimed: Option<&SetAt>) ->
         ring = next;
     }
     Vec::new()
+}
+
+/// What can bear on the verdict about one set: the flat readings of others cannot.
+fn bearing_on(x: &SetAt, drawn: &Drawn) -> Drawn {
+    let x = Candidate::Set(x.clone());
+    let sets = drawn
+        .sets
+        .iter()
+        .filter(|effect| {
+            matches!(effect.excludes, Excludes::AllBut(_)) || effect.excludes.excludes(&x)
+        })
+        .cloned()
+        .collect();
+    Drawn { premises: drawn.premises.clone(), sets, idle: BTreeMap::new() }
 }
 
 struct Offer<'a> {
