@@ -1,7 +1,9 @@
 //! Tables that fit a terminal: columns side by side, long cells broken between words.
 
 /// Characters a line may have.
-const WIDTH: usize = 118;
+const WIDTH: usize = 132;
+/// Longer words may be cut.
+const LONGEST_WORD: usize = 44;
 /// Between two columns.
 const GAP: &str = "  ";
 
@@ -43,9 +45,19 @@ impl Table {
             })
             .collect();
         let room = WIDTH.saturating_sub(GAP.len() * widths.len().saturating_sub(1));
+        // Words are cut only when there is no other way.
+        let words: Vec<usize> = (0..self.head.len())
+            .map(|i| {
+                let cells = self.rows.iter().filter_map(|r| r.get(i)).chain(self.head.get(i));
+                let words = cells.flat_map(|cell| cell.split_whitespace());
+                words.map(|word| word.chars().count()).max().unwrap_or(0).min(LONGEST_WORD)
+            })
+            .collect();
         while widths.iter().sum::<usize>() > room {
-            match widths.iter_mut().max() {
-                Some(widest) if *widest > 8 => *widest -= 1,
+            let wide = widths.iter_mut().zip(&words).filter(|(width, word)| **width > **word);
+            let widest = wide.max_by_key(|(width, _)| **width);
+            match widest {
+                Some((width, _)) if *width > 8 => *width -= 1,
                 _ => break,
             }
         }

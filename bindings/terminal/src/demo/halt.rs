@@ -60,6 +60,11 @@ impl From<Halt> for Trouble {
     fn from(halt: Halt) -> Self {
         match halt {
             Halt::Trouble(trouble) => trouble,
+            Halt::Phone(PhoneError::OtherRun { folder }) => Trouble::refused(
+                folder.display().to_string(),
+                "it holds another run of the demo",
+                "give an empty folder, or the seed it was made with",
+            ),
             other => Trouble::fault(other.to_string()),
         }
     }

@@ -3,16 +3,18 @@
 //! Everything is decided, signed and kept before the next thing happens. Played again into the same
 //! folder, a phone writes the same entries again; the store knows them and keeps one of each.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use coldlug_core::{
     event::{Event, EventError, Sha256Hex},
     gate::Refusal,
     job::{Sheets, State, decide, fold},
     log::{DeviceKey, Entry, Log, LogError, write_record},
+    mapsheet,
     quantity::{DeviceId, EventId, IdError, JobId},
 };
 use coldlug_field::seed::stream;
+use coldlug_store::{BlobKind, Store, StoreError};
 
 use super::{halt::Halt, people::PhoneAt, story::Story};
 
@@ -28,9 +30,35 @@ pub(crate) enum PhoneError {
     /// An event.
     #[error(transparent)]
     Event(#[from] EventError),
+    /// The store.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+    /// The map sheet cannot be written.
+    #[error("the map sheet cannot be written: {0}")]
+    Map(#[from] serde_json::Error),
+    /// The folder holds entries of another run.
+    #[error("{} holds another run of the demo", folder.display())]
+    OtherRun {
+        /// The folder.
+        folder: PathBuf,
+    },
     /// The two phones do not agree on the job.
     #[error("the two phones do not agree on the job")]
     Apart,
+}
+
+impl PhoneError {
+    /// What the store refuses as not ours is another run's.
+    fn other_run(why: StoreError, folder: &Path) -> Self {
+        match why {
+            StoreError::Conflict { .. }
+            | StoreError::OtherSheet { .. }
+            | StoreError::Entry(LogError::OtherKey { .. }) => {
+                Self::OtherRun { folder: folder.to_owned() }
+            }
+            other => Self::Store(other),
+        }
+    }
 }
 
 /// A phone of the crew.
@@ -39,6 +67,8 @@ pub(crate) struct Phone {
     key: DeviceKey,
     log: Log,
     state: State,
+    store: Store,
+    folder: PathBuf,
 }
 
 /// The signing key of a phone, from the seed: a demo's key is no secret.
@@ -57,14 +87,29 @@ impl Phone {
         phone: PhoneAt,
         story: &Story,
         seed: u64,
-        _dir: &Path,
+        sheets: &Sheets<'_>,
+        folder: &Path,
     ) -> Result<Self, PhoneError> {
-        let mut log = Log::new(JobId::new(story.job)?);
+        let job = JobId::new(story.job)?;
+        let mut kept = Store::open(&folder.join(format!("{}.sqlite", phone.name())))?;
+        let mut log = Log::new(job.clone());
+        let other_run = |why| PhoneError::other_run(why, folder);
         for other in [PhoneAt::Pad, PhoneAt::House] {
-            log.enrol(other.device()?, key(other, seed).public())?;
+            let (device, public) = (other.device()?, key(other, seed).public());
+            kept.enrol(&job, &device, &public).map_err(other_run)?;
+            log.enrol(device, public)?;
         }
+        let map = mapsheet::canonical_bytes(sheets.plant)?;
+        for (kind, bytes) in [
+            (BlobKind::MapSheet, map),
+            (BlobKind::RuleSheet, sheets.rules.canonical().into_bytes()),
+        ] {
+            let hash = kept.keep(kind, &bytes)?;
+            kept.pin(&job, kind, &hash).map_err(other_run)?;
+        }
+        let (device, key) = (phone.device()?, key(phone, seed));
         let state = State::default();
-        Ok(Self { device: phone.device()?, key: key(phone, seed), log, state })
+        Ok(Self { device, key, log, state, store: kept, folder: folder.to_owned() })
     }
 
     /// Decides, signs and keeps what somebody wants to write down.
@@ -72,6 +117,7 @@ impl Phone {
         let mut entries = Vec::new();
         for event in decide(&self.state, sheets, event)? {
             let entry = self.log.append(event, &self.key)?;
+            self.keep(&entry)?;
             fold(&mut self.state, sheets, entry.event());
             entries.push(entry);
         }
@@ -86,7 +132,16 @@ impl Phone {
     /// Takes an entry of the other phone.
     pub(crate) fn take(&mut self, sheets: &Sheets<'_>, entry: &Entry) -> Result<(), Halt> {
         self.log.admit(entry.clone())?;
+        self.keep(entry)?;
         fold(&mut self.state, sheets, entry.event());
+        Ok(())
+    }
+
+    /// Keeps an entry on disk. The same entry of an earlier run of this folder is there already.
+    fn keep(&mut self, entry: &Entry) -> Result<(), PhoneError> {
+        let kept =
+            self.store.append(entry).map_err(|why| PhoneError::other_run(why, &self.folder))?;
+        tracing::trace!(device = %entry.device(), seq = entry.seq(), ?kept);
         Ok(())
     }
 
@@ -115,18 +170,24 @@ impl Phone {
         if same { Ok(()) } else { Err(PhoneError::Apart) }
     }
 
-    /// The events in fold order, one a line.
+    /// The events in fold order, one a line, as they lie in the store.
     pub(crate) fn events_file(&self) -> Result<Vec<u8>, PhoneError> {
         let mut bytes = Vec::new();
-        for entry in self.log.in_order() {
+        for entry in self.store.load(self.log.job())?.in_order() {
             bytes.extend(entry.event().to_line()?.into_bytes());
             bytes.push(b'\n');
         }
         Ok(bytes)
     }
 
-    /// The record, its manifest signed by this phone.
+    /// The record as it lies in the store, its manifest signed by this phone.
     pub(crate) fn record_file(&self) -> Result<Vec<u8>, PhoneError> {
-        Ok(write_record(&self.log, &self.device, &self.key)?)
+        let log = self.store.load(self.log.job())?;
+        Ok(write_record(&log, &self.device, &self.key)?)
+    }
+
+    /// Puts the phone away.
+    pub(crate) fn close(self) -> Result<(), PhoneError> {
+        Ok(self.store.close()?)
     }
 }

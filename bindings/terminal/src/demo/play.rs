@@ -3,12 +3,13 @@
 use std::collections::BTreeMap;
 
 use coldlug_core::{
-    event::{Body, Event, InstrumentProven, Shown, VoltsRead},
+    event::{Body, Event, InstrumentProven, NeutralTested, Shown, VoltsRead},
     gate::Rule,
     job::Sheets,
     plant::{Conductor, Pair, Plant, VoltageSystem},
+    proof::NeutralTest,
     quantity::{AssetId, Decimal, DeedId, EventId, Instant, MarksId, SightingId, StayId},
-    reading::{Place, VoltsReading},
+    reading::{AmpsReading, Place, VoltsReading},
     reconcile::{Judgement, judge},
     rule_sheet::RuleSheet,
     sighting::SetAt,
@@ -24,7 +25,7 @@ use super::{
     people::{Hand, PhoneAt},
     phone::Phone,
     row::Row,
-    site::{INVERTER_VOLTS, KNOWN_LOAD_AMPS, Site},
+    site::{INVERTER_VOLTS, KNOWN_LOAD_AMPS, KNOWN_MEGOHMS, Site},
     story::Story,
     tools::Tool,
 };
@@ -211,6 +212,41 @@ impl Play<'_> {
             shown: Shown::Amps { shown_amps, expected_amps: decimal(KNOWN_LOAD_AMPS)? },
         });
         self.write(Hand::Pad, body)
+    }
+
+    /// Shows the insulation tester on a known box.
+    pub(crate) fn prove_insulation_tester(&mut self) -> Result<EventId, Halt> {
+        self.pass_s(30);
+        let body = Body::InstrumentProven(InstrumentProven {
+            instrument: Tool::Insulation.id()?,
+            known: "box of 100 megohms".to_owned(),
+            known_tolerance_percent: decimal(5.0)?,
+            shown: Shown::Megohms {
+                shown_megohms: Site::megohms_of_box()?,
+                expected_megohms: decimal(KNOWN_MEGOHMS)?,
+            },
+        });
+        self.write(Hand::Pad, body)
+    }
+
+    /// Hangs the known load on one line jaw and reads the other leg to neutral.
+    pub(crate) fn test_neutral(&mut self) -> Result<EventId, Halt> {
+        self.pass_s(60);
+        let service = self.job.service.clone();
+        let shown = self.site.neutral_test(service.as_str(), Conductor::L1, &self.clock)?;
+        let test = NeutralTest {
+            loaded: Conductor::L1,
+            unloaded: Conductor::L2,
+            without_volts: shown.without_volts,
+            with_volts: shown.with_volts,
+            voltmeter: Tool::PadTester.id()?,
+            load: AmpsReading {
+                conductor: Some(Conductor::L1),
+                amps: shown.amps,
+                instrument: Tool::Clamp.id()?,
+            },
+        };
+        self.write(Hand::Pad, Body::NeutralTested(NeutralTested { service, test }))
     }
 
     /// Plugs the known load in.

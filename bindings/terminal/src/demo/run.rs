@@ -56,6 +56,10 @@ pub(crate) fn both(
     let sheet = mapsheet::read(&bytes).map_err(|why| Halt::stuck(why.to_string()))?;
     let rules = RuleSheet::default();
     let sheets = Sheets::new(&sheet.plant, &rules);
+    // A folder of another run is refused before anything in it is touched.
+    for phone in [PhoneAt::Pad, PhoneAt::House] {
+        Phone::open(phone, &METER_BASE, seed, &sheets, dir)?.close()?;
+    }
     write_whole(&dir.join("map-sheet.geojson"), &bytes)?;
     write_whole(&dir.join("rule-sheet.toml"), RuleSheet::default_text().as_bytes())?;
     let mut played = Vec::new();
@@ -97,8 +101,8 @@ fn one(
         clock,
         names: Names::default(),
         draw,
-        pad_phone: Phone::open(PhoneAt::Pad, story, seed, dir)?,
-        house_phone: Phone::open(PhoneAt::House, story, seed, dir)?,
+        pad_phone: Phone::open(PhoneAt::Pad, story, seed, sheets, dir)?,
+        house_phone: Phone::open(PhoneAt::House, story, seed, sheets, dir)?,
         stay: None,
         pull: None,
         marks: std::collections::BTreeMap::new(),
@@ -116,5 +120,7 @@ fn one(
     write_whole(&dir.join(format!("{}-events.jsonl", story.file)), &events)?;
     let record = play.pad_phone.record_file()?;
     write_whole(&dir.join(format!("{}-record.jsonl", story.file)), &record)?;
+    play.pad_phone.close()?;
+    play.house_phone.close()?;
     Ok(Played { story, rows: play.rows, set: course.set()?, corrections: course.corrections })
 }

@@ -14,6 +14,7 @@ use coldlug_field::{
     clamp::Clamp,
     conductor as field_conductor,
     flow::{Pair as FieldPair, Place as FieldPlace, Side as FieldSide},
+    load::Profile,
     seed::{Draw, mix, stream},
     switching::{Switching, TestLoad},
     tag::TagRead,
@@ -25,6 +26,8 @@ use super::clock::Clock;
 
 /// What the crew's known load draws at 120 V, amps: a 1500 W heater.
 pub(crate) const KNOWN_LOAD_AMPS: f64 = 12.5;
+/// Megohms of the box that the insulation tester is held to.
+pub(crate) const KNOWN_MEGOHMS: f64 = 100.0;
 /// Volts of the truck's inverter, on which the tester is shown to work.
 pub(crate) const INVERTER_VOLTS: f64 = 120.0;
 
@@ -49,6 +52,13 @@ pub(crate) struct Site {
     readings: u64,
     /// The crew's load, while it is plugged in.
     plugged: BTreeMap<String, field_conductor::Leg>,
+}
+
+/// What a neutral under load showed.
+pub(crate) struct NeutralShown {
+    pub(crate) without_volts: Decimal,
+    pub(crate) with_volts: Decimal,
+    pub(crate) amps: Decimal,
 }
 
 /// Metal and size as they look at one end of a set.
@@ -169,6 +179,44 @@ impl Site {
         let pair = field_pair(between)?;
         let when = (clock.field_s(), &self.switching);
         shown(self.tester.measure(&self.world, (&at, pair), when, chance)?)
+    }
+
+    /// A known load hung on the line jaws of an open base: what the other leg reads to neutral
+    /// without it and with it, and the amps of the loaded leg. The customer's own load is out.
+    pub(crate) fn neutral_test(
+        &mut self,
+        service: &str,
+        loaded: Conductor,
+        clock: &Clock,
+    ) -> Result<NeutralShown, SiteError> {
+        // The field knows loads behind the main alone: with the customer's own taken away and the
+        // way to them closed, the line jaws see the same.
+        let mut bare = self.world.clone();
+        if let Some(service) = bare.services.get_mut(service) {
+            service.profile = Profile::default();
+            service.unmetered_amps = 0.0;
+        }
+        let mut closed = self.switching.clone();
+        closed.set_meter_out(service, false);
+        closed.set_main_open(service, false);
+        let leg = field_leg(loaded)?;
+        let at = FieldPlace::Base { service: service.to_owned(), side: FieldSide::Line };
+        let pair = FieldPair::LegNeutral(leg.other());
+        let mut volts = |on: bool, chance: u64| -> Result<Decimal, SiteError> {
+            closed.plug_in(TestLoad { on, ..TestLoad::of_amps(service, leg, KNOWN_LOAD_AMPS) });
+            let when = (clock.field_s(), &closed);
+            shown(self.tester.measure(&bare, (&at, pair), when, chance)?)
+        };
+        // One display, steady: both readings share their chance.
+        let steady = mix(self.seed, self.readings + 1);
+        let (without_volts, with_volts) = (volts(false, steady)?, volts(true, steady)?);
+        self.readings += 1;
+        Ok(NeutralShown { without_volts, with_volts, amps: self.amps_of_known_load()? })
+    }
+
+    /// Megohms of a sound box that is held to the insulation tester.
+    pub(crate) fn megohms_of_box() -> Result<Decimal, SiteError> {
+        shown(KNOWN_MEGOHMS)
     }
 
     /// Megohms between a lifted leg and neutral. The field has no insulation of its own: sound old

@@ -21,6 +21,7 @@ demo-seen-pad = Tag { $tag }; fix within { $metres } m; { $sets } sets: { $looks
 demo-seen-read = { $what }
 demo-seen-stay = At the premises; { $count } own sources, all off
 demo-seen-step = { $set }, { $leg }: { $moved } slots moved with the load
+demo-seen-unclear = { $set }: the amps moved, and not with the load
 demo-seen-flat = { $set }: flat on both legs
 demo-seen-marked = { $looks }
 demo-step-correct-map = Correct the map

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use coldlug_core::{
     plant::Conductor,
     reconcile::{By, SettlingTest, Test},
-    sighting::SetAt,
+    sighting::{Candidate, SetAt},
 };
 
 use super::{
@@ -18,6 +18,8 @@ use crate::demo::{halt::Halt, play::Play};
 #[derive(Debug, Default)]
 pub(crate) struct Memory {
     seen_on: BTreeMap<SetAt, Conductor>,
+    /// How often each set was read and came out unclear.
+    unclear: BTreeMap<SetAt, u32>,
     /// How often each set and handle was tried, so that a failed run goes to the other outlet.
     tries: BTreeMap<(SetAt, By), u32>,
 }
@@ -35,6 +37,11 @@ pub(crate) enum Outcome {
         leg: Conductor,
         /// Slots in which the amps moved.
         moved: usize,
+    },
+    /// The amps moved, and not with the load.
+    Unclear {
+        /// The set.
+        set: SetAt,
     },
     /// Flat on both legs.
     Flat {
@@ -78,10 +85,33 @@ pub(crate) fn follow(
             pad::find(play, pad)?;
             Outcome::Marked(pad::mark_sets(play, pad)?)
         }
-        Test::LoadStep { set, by } => load_step(play, memory, set, *by)?,
+        Test::LoadStep { set, by } => {
+            let set = quieter(play, memory, set)?;
+            let outcome = load_step(play, memory, &set, *by)?;
+            return Ok((Test::LoadStep { set, by: *by }, outcome));
+        }
     };
     Ok((test, outcome))
 }
+
+/// The set to read: the one that is asked for, or, when somebody else's load keeps drowning the
+/// step there, the possible one that drowned it least.
+fn quieter(play: &Play<'_>, memory: &Memory, asked: &SetAt) -> Result<SetAt, Halt> {
+    let drowned = |set: &SetAt| memory.unclear.get(set).copied().unwrap_or(0);
+    if drowned(asked) < UNCLEAR_BEFORE_ANOTHER {
+        return Ok(asked.clone());
+    }
+    let judged = play.judgement()?;
+    let possible = judged.candidates.into_iter().filter(|row| row.excluded_by.is_empty());
+    let sets = possible.filter_map(|row| match row.candidate {
+        Candidate::Set(set) => Some(set),
+        Candidate::Elsewhere => None,
+    });
+    Ok(sets.min_by_key(|set| drowned(set)).unwrap_or_else(|| asked.clone()))
+}
+
+/// So often a set is read before the crew tries another one first.
+const UNCLEAR_BEFORE_ANOTHER: u32 = 2;
 
 /// One outlet, first one leg of the set, then the other, until the load is seen or both are flat.
 ///
@@ -104,9 +134,16 @@ fn load_step(
     };
     let second = if first == Conductor::L1 { Conductor::L2 } else { Conductor::L1 };
     for leg in [first, second] {
-        if let Saw::Changes { moved } = step::run(play, set, by, leg, outlet)? {
-            memory.seen_on.insert(set.clone(), leg);
-            return Ok(Outcome::Seen { set: set.clone(), leg, moved });
+        match step::run(play, set, by, leg, outlet)? {
+            Saw::Seen { moved } => {
+                memory.seen_on.insert(set.clone(), leg);
+                return Ok(Outcome::Seen { set: set.clone(), leg, moved });
+            }
+            Saw::Unclear => {
+                *memory.unclear.entry(set.clone()).or_default() += 1;
+                return Ok(Outcome::Unclear { set: set.clone() });
+            }
+            Saw::Flat => {}
         }
     }
     Ok(Outcome::Flat { set: set.clone() })

@@ -17,7 +17,9 @@ use crate::demo::{halt::Halt, people::Hand, play::Play, tools::Tool};
 
 const WHO: Hand = Hand::Pad;
 /// Clearly a load to any clamp.
-const CLEAR_LOAD_AMPS: f64 = 2.5;
+const CLEAR_LOAD_AMPS: f64 = 1.7;
+/// So often the crew waits two minutes for a neighbour to switch something on.
+const WAITS_FOR_LOAD: u32 = 20;
 /// Marks go on in this order.
 const LETTERS: [&str; 8] = ["A", "B", "C", "D", "E", "F", "G", "H"];
 
@@ -129,6 +131,16 @@ pub(crate) fn place(
 /// Reads legs of the other sets until one carries load: only then does a zero of the same clamp
 /// mean anything.
 pub(crate) fn find_load(play: &mut Play<'_>, set: &SetAt) -> Result<(), Halt> {
+    for _ in 0..WAITS_FOR_LOAD {
+        if load_now(play, set)? {
+            return Ok(());
+        }
+        play.pass_s(120);
+    }
+    Err(Halt::stuck("no other conductor of this pad carries a load"))
+}
+
+fn load_now(play: &mut Play<'_>, set: &SetAt) -> Result<bool, Halt> {
     let count = play.site.set_count(set.pad.as_str())?;
     let others = (1..=count).map(|n| n.to_string()).filter(|n| *n != set.position);
     for position in others {
@@ -139,11 +151,11 @@ pub(crate) fn find_load(play: &mut Play<'_>, set: &SetAt) -> Result<(), Halt> {
             let amps = play.site.amps(other.pad.as_str(), &other.position, leg, &play.clock)?;
             sighting(play, WHO, Seen::Amps { placement, deed: None, amps })?;
             if amps.to_f64() >= CLEAR_LOAD_AMPS {
-                return Ok(());
+                return Ok(true);
             }
         }
     }
-    Err(Halt::stuck("no other conductor of this pad carries a load"))
+    Ok(false)
 }
 
 /// Reads the amps of every leg of a set, and of its neutral, with a fresh placement each.
@@ -256,21 +268,23 @@ pub(crate) fn volts_on_bus(
     pairs.iter().map(|&pair| play.read_volts(WHO, Tool::PadTester, &place, pair)).collect()
 }
 
-/// Insulation of each lifted leg to neutral, both ends free.
+/// Insulation of every pair of the lifted legs, both ends free; the tester is shown on a known box
+/// first.
 pub(crate) fn insulation(play: &mut Play<'_>, set: &SetAt) -> Result<Vec<Decimal>, Halt> {
     let mut read = Vec::new();
-    for leg in [Conductor::L1, Conductor::L2] {
+    play.prove_insulation_tester()?;
+    for between in [
+        Pair(Conductor::L1, Conductor::L2),
+        Pair(Conductor::L1, Conductor::N),
+        Pair(Conductor::L2, Conductor::N),
+    ] {
         play.pass_s(70);
         let megohms = play.site.megohms(set.pad.as_str(), &set.position)?;
         let body = Body::Ohms(OhmsRead {
             pad: set.pad.clone(),
             position: set.position.clone(),
             both_ends_free: true,
-            reading: OhmsReading {
-                between: Pair(leg, Conductor::N),
-                megohms,
-                instrument: Tool::Insulation.id()?,
-            },
+            reading: OhmsReading { between, megohms, instrument: Tool::Insulation.id()? },
         });
         play.write(WHO, body)?;
         read.push(megohms);

@@ -1,17 +1,16 @@
 //! The coded load step: the house switches by a sealed code, the pad reads what it sees.
 
 use coldlug_core::{
-    event::{Body, SwitchingRunBegun, SwitchingRunEnded},
+    event::{Body, SightingMade, SwitchingRunBegun, SwitchingRunEnded},
     plant::Conductor,
     quantity::{Decimal, RunId},
     reconcile::By,
-    sighting::{BeforeAfter, Limits, Seen, SetAt, Slot, SlotKey, SlotReading, seal, strong_enough},
+    sighting::{
+        BeforeAfter, Idle, Limits, Seen, SetAt, Slot, SlotKey, SlotReading, seal, strong_enough,
+    },
 };
 
-use super::{
-    house::{self, sighting},
-    pad,
-};
+use super::{house, pad};
 use crate::demo::{halt::Halt, people::Hand, play::Play, site::KNOWN_LOAD_AMPS};
 
 /// Slots of a code.
@@ -42,11 +41,13 @@ impl Outlet {
 /// What the pad saw in one run.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Saw {
-    /// Changes and holds.
-    Changes {
+    /// Every change and hold as the code has it.
+    Seen {
         /// Slots in which the amps moved.
         moved: usize,
     },
+    /// The amps moved, and not as the code has it: somebody else's load.
+    Unclear,
     /// Nothing moved.
     Flat,
 }
@@ -104,11 +105,19 @@ pub(crate) fn run(
     let ended = Body::SwitchingRunEnded(SwitchingRunEnded { run: run.clone(), code, salt });
     play.write(Hand::House, ended)?;
     let moved = slots.iter().filter(|slot| slot.key != SlotKey::Same).count();
-    sighting(play, Hand::Pad, Seen::LoadStep { run, placement, load_off_amps, slots })?;
+    let id = play.next_sighting()?;
+    let seen = Seen::LoadStep { run, placement, load_off_amps, slots };
+    play.write(Hand::Pad, Body::Sighting(SightingMade { sighting: id.clone(), seen }))?;
     if let Some(picture) = picture {
         house::picture_read_at_pad(play, picture)?;
     }
-    Ok(if moved == 0 { Saw::Flat } else { Saw::Changes { moved } })
+    // What the app says of the reading once the code is opened.
+    let unclear = play.judgement()?.idle.get(&id) == Some(&Idle::StepUnclear);
+    Ok(match moved {
+        _ if unclear => Saw::Unclear,
+        0 => Saw::Flat,
+        moved => Saw::Seen { moved },
+    })
 }
 
 fn read(play: &mut Play<'_>, set: &SetAt, leg: Conductor) -> Result<Decimal, Halt> {

@@ -3,8 +3,9 @@
 use coldlug_core::{
     event::{Body, Closed, ProofOf},
     gate::Rule,
-    proof::Zone,
+    plant::{Conductor, Pair},
     quantity::EventId,
+    reading::{Place, Side},
     words::Words,
 };
 
@@ -66,7 +67,7 @@ pub(super) fn prove_live(
 ) -> Result<(), Halt> {
     let readings = live_readings(play)?;
     let service = play.job.service.clone();
-    prove(play, Hand::House, ProofOf::Live { service }, readings)?;
+    prove(play, Hand::Pad, ProofOf::Live { service }, readings)?;
     play.row(
         words.plain("demo-step-prove-live"),
         words.plain("demo-seen-live"),
@@ -76,19 +77,17 @@ pub(super) fn prove_live(
     Ok(())
 }
 
+/// The lineworker of the pad comes to the base with tester, clamp and load: neutral and polarity
+/// first, then the legs, then the neutral under load.
 fn live_readings(play: &mut Play<'_>) -> Result<Vec<EventId>, Halt> {
-    let system = play.system()?;
-    let zone = Zone::MeterBase { service: play.job.service.clone() };
-    let mut readings = vec![play.prove_volts(Hand::House, Tool::HouseTester)?];
-    for point in zone.points(system) {
-        readings.push(play.read_volts(
-            Hand::House,
-            Tool::HouseTester,
-            &point.place,
-            point.between,
-        )?);
+    use Conductor::{G, L1, L2, N};
+    play.pass_s(120);
+    let place = Place::MeterBase { service: play.job.service.clone(), side: Side::Line };
+    let mut readings = vec![play.prove_volts(Hand::Pad, Tool::PadTester)?];
+    for pair in [Pair(N, G), Pair(L1, N), Pair(L2, N), Pair(L1, L2)] {
+        readings.push(play.read_volts(Hand::Pad, Tool::PadTester, &place, pair)?);
     }
-    readings.push(play.prove_volts(Hand::House, Tool::HouseTester)?);
+    readings.push(play.test_neutral()?);
     Ok(readings)
 }
 

@@ -99,6 +99,7 @@ fn seen_sentence(outcome: &Outcome, words: &Words) -> Sentence {
             "demo-seen-step",
             &[("set", &name(set)), ("leg", &leg.to_string()), ("moved", &moved.to_string())],
         ),
+        Outcome::Unclear { set } => words.say("demo-seen-unclear", &[("set", &name(set))]),
         Outcome::Flat { set } => words.say("demo-seen-flat", &[("set", &name(set))]),
         Outcome::Marked(looks) => words.say("demo-seen-marked", &[("looks", &looks.join(", "))]),
     }
