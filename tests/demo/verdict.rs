@@ -33,29 +33,47 @@ fn verdict(judged: &Value) -> String {
     name.unwrap_or_else(|| panic!("no verdict: {judged:#}")).to_owned()
 }
 
-#[test]
-fn job_1_is_identified_and_every_cause_is_answered() {
-    let jobs = run::one().named("events", 2);
-    let judged = judge(&jobs[0], None);
-    assert_eq!(verdict(&judged), "identified", "{judged:#}");
+/// The events before anything is opened.
+fn before_opening(path: &str) -> Vec<Value> {
+    let mut events = events(path);
+    let opened = events.iter().position(|event| event["kind"] == "operation");
+    events.truncate(opened.expect("something is opened in the end"));
+    events
+}
+
+fn id(event: &Value) -> &str {
+    event["id"].as_str().expect("an id")
 }
 
 #[test]
-fn job_2_is_contradicted_before_anything_is_opened() {
+fn job_1_is_identified_before_anything_is_opened_and_every_cause_is_answered() {
     let jobs = run::one().named("events", 2);
-    let events = events(&jobs[1]);
-    let id = |event: &Value| event["id"].as_str().expect("an id").to_owned();
-    let opened = events
-        .iter()
-        .position(|event| event["kind"] == "operation")
-        .expect("something is opened in the end");
-    let mut verdicts = Vec::new();
-    for event in &events[..opened] {
-        verdicts.push((id(event), verdict(&judge(&jobs[1], Some(&id(event))))));
+    let events = before_opening(&jobs[0]);
+    let judged = judge(&jobs[0], events.last().map(id));
+    assert_eq!(verdict(&judged), "identified", "{judged:#}");
+    let causes = judged["still_excluded"].as_array().expect("a row for each cause");
+    assert!(causes.len() > 5, "{judged:#}");
+    for cause in causes {
+        let by = cause["sightings"].as_array().map_or(0, Vec::len);
+        assert!(by > 0, "nothing is left without {}", cause["cause"]);
     }
-    assert!(
-        verdicts.iter().any(|(_, verdict)| verdict == "contradicted"),
-        "never contradicted before the first opening: {verdicts:?}"
-    );
-    assert_eq!(verdict(&judge(&jobs[1], None)), "identified");
+}
+
+#[test]
+fn job_2_is_contradicted_until_it_is_settled_and_nothing_was_opened_by_then() {
+    let jobs = run::one().named("events", 2);
+    let events = before_opening(&jobs[1]);
+    let judged = |n: usize| judge(&jobs[1], Some(id(&events[n])));
+    assert_eq!(verdict(&judged(events.len() - 1)), "identified", "before the first opening");
+    let settled = (0..events.len())
+        .filter(|&n| events[n]["kind"] == "sighting")
+        .find(|&n| verdict(&judged(n)) == "identified")
+        .expect("some sighting settles it");
+    let before = judged(settled - 1);
+    assert_eq!(verdict(&before), "contradicted", "at {}: {before:#}", id(&events[settled - 1]));
+    let claims = before["contradicted"].as_array().map_or(&[][..], Vec::as_slice);
+    assert!(!claims.is_empty(), "no claim is named: {before:#}");
+    for claim in claims {
+        assert!(claim["sightings"].as_array().is_some_and(|s| !s.is_empty()), "{claim:#}");
+    }
 }

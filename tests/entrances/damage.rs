@@ -13,7 +13,7 @@ fn cut_in_the_middle_of_a_line() {
     let mut draw = Draw::of(3, "cut");
     for entrance in ALL {
         let whole = good(entrance);
-        for round in 0..12 {
+        for round in 0..6 {
             let mut at = 1 + draw.below(whole.len() - 2);
             // A rule sheet or an event file cut at a line's end may be a shorter good one.
             while whole[at - 1] == b'\n' || whole[at] == b'\n' || whole[at] == b'\r' {
@@ -88,7 +88,7 @@ fn the_refusal_names_the_place() {
 fn a_flipped_bit_never_ends_in_a_panic() {
     let mut draw = Draw::of(5, "flip");
     for entrance in ALL {
-        for _ in 0..25 {
+        for _ in 0..15 {
             let mut bytes = good(entrance);
             let at = draw.below(bytes.len());
             bytes[at] ^= 1 << draw.below(8);
