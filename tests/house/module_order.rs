@@ -1,4 +1,5 @@
-//! Inside core a module may use only those listed before it.
+//! Inside core a module may use only those listed before it. Files of unit tests may look ahead:
+//! what they use does not ship.
 
 use super::sources;
 
@@ -116,8 +117,11 @@ fn ident(text: &str) -> String {
 
 #[test]
 fn every_module_uses_only_those_before_it() {
-    let breaches: Vec<String> =
-        sources::rust_below(SRC).iter().flat_map(|(path, text)| breaches(path, text)).collect();
+    let breaches: Vec<String> = sources::rust_below(SRC)
+        .iter()
+        .filter(|(path, _)| !sources::is_unit_tests(path))
+        .flat_map(|(path, text)| breaches(path, text))
+        .collect();
     assert!(breaches.is_empty(), "\n{}", breaches.join("\n"));
 }
 

@@ -22,16 +22,11 @@ fn no_source_file_is_too_long() {
     assert!(long.is_empty(), "longer than {LONGEST} lines: {long:#?}");
 }
 
-/// A file of unit tests beside the code is spoken for by the module it tests.
-fn is_unit_tests(path: &str) -> bool {
-    path.contains("/src/") && (path.ends_with("/tests.rs") || path.contains("/tests/"))
-}
-
 #[test]
 fn every_rust_file_of_a_crate_begins_with_its_docs() {
     let bare: Vec<String> = sources::files()
         .into_iter()
-        .filter(|path| sources::is_rust(path) && !is_unit_tests(path))
+        .filter(|path| sources::is_rust(path) && !sources::is_unit_tests(path))
         .filter(|path| sources::text(path).is_some_and(|text| !text.starts_with("//!")))
         .collect();
     assert!(bare.is_empty(), "begin with no `//!` line: {bare:#?}");

@@ -38,6 +38,11 @@ pub(crate) fn is_rust(path: &str) -> bool {
     Path::new(path).extension().is_some_and(|end| end == "rs")
 }
 
+/// A file of unit tests beside the code belongs to the module it tests.
+pub(crate) fn is_unit_tests(path: &str) -> bool {
+    path.contains("/src/") && (path.ends_with("/tests.rs") || path.contains("/tests/"))
+}
+
 /// Rust files below `folder`, with their text.
 pub(crate) fn rust_below(folder: &str) -> Vec<(String, String)> {
     let found: Vec<(String, String)> = files()

@@ -6,9 +6,10 @@
     reason = "a test program: an expectation that fails is a test that fails"
 )]
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::process::Stdio;
+use std::sync::Mutex;
 use std::time::{Duration, Instant};
 
 use coldlug_tests::demo;
@@ -49,32 +50,47 @@ fn killed_at_fifty_points_the_records_are_the_same() {
     let again = demo::fresh_dir("unkilled-again").expect("a folder");
     let whole = whole_run(&again).min(first);
 
-    let mut draw = Draw::of(SEED, "kill");
-    let mut sizes = BTreeSet::new();
-    for number in 0..KILLS {
-        let dir = demo::fresh_dir("killed").expect("a folder");
-        // One point in each of 50 equal slices of the run, drawn within the slice.
-        #[allow(clippy::cast_precision_loss, reason = "numbers below 50")]
-        let mut share = (number as f64 + draw.share()) / KILLS as f64;
-        while !killed(&dir, whole.mul_f64(share)) {
-            demo::fresh_dir("killed").expect("a folder");
-            share *= 0.9;
+    let states = Mutex::new(BTreeSet::new());
+    // Two at a time: a run is one busy thread.
+    std::thread::scope(|scope| {
+        for worker in 0..2 {
+            let (want, states) = (&want, &states);
+            scope.spawn(move || {
+                for number in (worker..KILLS).step_by(2) {
+                    let state = killed_once(number, whole, want);
+                    states.lock().expect("no worker failed").insert(state);
+                }
+            });
         }
-        sizes.insert(demo::bytes(&dir).expect("a folder"));
-        whole_run(&dir);
-        let got = demo::left(&dir).expect("files");
-        assert_eq!(
-            got.keys().collect::<Vec<_>>(),
-            want.keys().collect::<Vec<_>>(),
-            "killed at {share:.3} of the run: other files"
-        );
-        for (name, bytes) in &want {
-            assert!(
-                got.get(name) == Some(bytes),
-                "killed at {share:.3} of the run: {name} differs"
-            );
-        }
-    }
+    });
     // Kills that all strike before anything is on disk would show nothing.
-    assert!(sizes.len() >= 10, "the kills struck only {} different states", sizes.len());
+    let states = states.into_inner().expect("no worker failed");
+    assert!(states.len() >= 10, "the kills struck only {} different states", states.len());
+}
+
+/// One kill, and the run after it; gives how many bytes were on disk when it struck.
+fn killed_once(number: usize, whole: Duration, want: &BTreeMap<String, Vec<u8>>) -> usize {
+    let mut draw = Draw::of(SEED, &format!("kill {number}"));
+    let name = format!("killed-{}", number % 2);
+    let fresh = || demo::fresh_dir(&name).expect("a folder");
+    // One point in each of 50 equal slices of the run, drawn within the slice.
+    #[allow(clippy::cast_precision_loss, reason = "numbers below 50")]
+    let mut share = (number as f64 + draw.share()) / KILLS as f64;
+    let mut dir = fresh();
+    while !killed(&dir, whole.mul_f64(share)) {
+        dir = fresh();
+        share *= 0.9;
+    }
+    let state = demo::bytes(&dir).expect("a folder");
+    whole_run(&dir);
+    let got = demo::left(&dir).expect("files");
+    assert_eq!(
+        got.keys().collect::<Vec<_>>(),
+        want.keys().collect::<Vec<_>>(),
+        "killed at {share:.3} of the run: other files"
+    );
+    for (name, bytes) in want {
+        assert!(got.get(name) == Some(bytes), "killed at {share:.3} of the run: {name} differs");
+    }
+    state
 }
