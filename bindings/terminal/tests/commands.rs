@@ -175,3 +175,40 @@ fn judge_refuses_events_that_are_pinned_to_another_map() {
     let says = String::from_utf8_lossy(&answer.stderr).into_owned();
     assert!(says.contains("map sheet and rule sheet"), "{says}");
 }
+
+#[test]
+fn the_demo_leaves_what_the_other_commands_read() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let out = dir.path().display().to_string();
+    let demo = coldlug(&["demo", "--once", "--seed", "3", "--out", &out]);
+    let said = String::from_utf8_lossy(&demo.stdout).into_owned();
+    assert!(demo.status.success(), "{}", String::from_utf8_lossy(&demo.stderr));
+    assert!(!said.contains('{'), "a place of a sentence was not filled: {said}");
+    assert_eq!(said.matches("REFUSED").count(), 3, "{said}");
+    let file = |name: &str| dir.path().join(name).display().to_string();
+    let (map, events) = (file("map-sheet.geojson"), file("job-2-events.jsonl"));
+    let judge = ["judge", "--map", &map, "--events", &events];
+    let judged = held_to("judgement", &judge);
+    assert_eq!(judged["verdict"], "identified", "{judged:#}");
+    let until = |id: &str| held_to("judgement", &[&judge[..], &["--until", id]].concat());
+    let text = std::fs::read_to_string(&events).expect("events");
+    let shown = text.lines().find(|line| line.contains("\"verdict\":\"contradicted\""));
+    let shown: serde_json::Value = serde_json::from_str(shown.expect("shown")).expect("JSON");
+    let then = until(shown["id"].as_str().expect("an id"));
+    assert_eq!(then["verdict"], "contradicted", "{then:#}");
+    let service = judged["service"].as_str().expect("a service");
+    let set = &judged["set"];
+    let ask = ["plan", "--map", &map, "--events", &events, "--service", service];
+    let plan = held_to("plan", &[&ask[..], &["--scope", "base-both-sides"]].concat());
+    let lifts = plan["plans"][0]["openings"]
+        .as_array()
+        .expect("openings")
+        .iter()
+        .any(|opening| opening["pad"] == set["pad"] && opening["position"] == set["position"]);
+    assert!(lifts, "the corrected map leads to another set: {plan:#}");
+    for job in ["job-1-record.jsonl", "job-2-record.jsonl"] {
+        assert_eq!(held_to("record", &["verify", &file(job)])["whole"], true);
+    }
+    assert_eq!(code(&["demo", "--once", "--seed", "4", "--out", &out]), 2, "another run's folder");
+    assert_eq!(judged, held_to("judgement", &judge), "a refused run touched the folder");
+}

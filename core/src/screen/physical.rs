@@ -12,10 +12,13 @@ pub fn physical_lines(state: &State, words: &Words) -> Vec<Sentence> {
     let physical = &state.physical;
     let mut lines = Vec::new();
     for (set, legs) in &physical.legs {
-        for (leg, lifted) in legs {
-            let (leg, set) = (leg.to_string(), name(set));
-            let id = secured(lifted);
-            lines.push(told(words, id, &lifted.lifted, &[("leg", &leg), ("set", &set)]));
+        for id in ["physical-lifted-loose", "physical-lifted-safe"] {
+            let alike: Vec<_> = legs.iter().filter(|(_, end)| secured(end) == id).collect();
+            let names: Vec<String> = alike.iter().map(|(leg, _)| leg.to_string()).collect();
+            let Some((_, first)) = alike.first() else { continue };
+            let places = [("leg", names.join(", ")), ("set", name(set))];
+            let places = places.each_ref().map(|(name, text)| (*name, text.as_str()));
+            lines.push(told(words, id, &first.lifted, &places));
         }
     }
     for (set, touch) in &physical.shorts {

@@ -6,9 +6,8 @@ verdict-identified = Identified: set { $set } feeds { $service }.
     .spoken = Identified. Set { $set }.
 verdict-contradicted = Contradicted: the map and the field do not agree. Open nothing.
 verdict-unsettled = Unsettled: { $count } still possible. Open nothing yet.
-verdict-premises-identified = This is { $service }.
-verdict-premises-unsettled = Not settled yet where this is.
-verdict-premises-contradicted = This is not the place the job names.
+verdict-premises-identified = { $stay } was at { $service }.
+verdict-premises-unsettled = Not settled where { $stay } was: it counts for nothing yet.
 
 ## Rules: one sentence each, by the rule's id
 

@@ -54,6 +54,18 @@ fn told<W: Write>(
     let list = |ids: &mut dyn Iterator<Item = String>| ids.collect::<Vec<_>>().join(", ");
     print.line(&form.sentence.text)?;
     print.line("")?;
+    for stay in &form.premises {
+        let stay_id = stay.stay.as_str();
+        let said = match &stay.identified {
+            Some(service) => words.say(
+                "verdict-premises-identified",
+                &[("stay", stay_id), ("service", service.as_str())],
+            ),
+            None => words.say("verdict-premises-unsettled", &[("stay", stay_id)]),
+        };
+        print.line(&said.text)?;
+    }
+    print.line("")?;
     let mut claims = Table::new(["the map says", "the field", "sightings"]);
     for claim in &form.ledger {
         let sightings = list(&mut claim.sightings.iter().map(ToString::to_string));

@@ -12,8 +12,9 @@ use coldlug_core::{
     reading::{AmpsReading, Place, VoltsReading},
     reconcile::{Judgement, judge},
     rule_sheet::RuleSheet,
+    screen::screen,
     sighting::SetAt,
-    words::Sentence,
+    words::{Sentence, Words},
 };
 use coldlug_field::seed::Draw;
 
@@ -162,6 +163,29 @@ impl Play<'_> {
             (Some(pad), Some(position)) => Ok(SetAt { pad, position }),
             _ => Err(Halt::stuck("the map names no pad and position for the service")),
         }
+    }
+
+    /// What stands on somebody's screen now: the headline, and the first line of the physical state.
+    pub(crate) fn shown(&self, who: Hand, words: &Words) -> Result<Sentence, Halt> {
+        let phone = match who.phone() {
+            PhoneAt::Pad => &self.pad_phone,
+            PhoneAt::House => &self.house_phone,
+        };
+        let shown = screen(phone.state(), self.sheets, &who.person()?, words);
+        let physical = shown.physical.first().map_or("", |line| line.text.as_str());
+        let places = [("headline", shown.headline.text.as_str()), ("physical", physical)];
+        Ok(words.say("demo-shown-screen", &places))
+    }
+
+    /// The voltages written last, as a person says them.
+    pub(crate) fn last_volts(&self, count: usize) -> String {
+        let volts = &self.pad_phone.state().volts;
+        let from = volts.len().saturating_sub(count);
+        let last = volts.iter().skip(from).map(|taken| {
+            let reading = &taken.taken.reading;
+            format!("{} {} V", reading.between, reading.volts)
+        });
+        last.collect::<Vec<_>>().join(", ")
     }
 
     /// Adds a row to the table.

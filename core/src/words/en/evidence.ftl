@@ -24,7 +24,6 @@ claim-place = { $pad } stands where the map has it
 agrees = agrees
 unsettled = unsettled
 contradicts = contradicts
-candidate-set = { $set }
 candidate-elsewhere = somewhere else
 candidate-open = still possible
 candidate-excluded = excluded

@@ -3,8 +3,8 @@
 ## Screens: the physical state first
 
 physical-nothing = Nothing of ours is open.
-physical-lifted-safe = { $leg } of { $set } is lifted, capped, restrained and tagged, by { $by } since { $at }.
-physical-lifted-loose = { $leg } of { $set } is lifted and NOT made safe yet, by { $by } since { $at }.
+physical-lifted-safe = { $leg } of { $set } lifted, capped, restrained and tagged, by { $by } since { $at }.
+physical-lifted-loose = { $leg } of { $set } lifted and NOT made safe yet, by { $by } since { $at }.
 physical-shorted = { $set } is shorted to neutral, by { $by } since { $at }.
 physical-grounded = A ground is on at { $where }, by { $by } since { $at }.
 physical-switch-open = { $what } is open, by { $by } since { $at }.

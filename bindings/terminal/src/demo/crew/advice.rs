@@ -27,6 +27,11 @@ pub(crate) struct Memory {
 /// What came of one test, for the table.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) enum Outcome {
+    /// Somebody is at the premises; so many own sources were switched off.
+    AtPremises {
+        /// How many.
+        sources: usize,
+    },
     /// Something was read.
     Read(String),
     /// The load was seen on a leg of a set.
@@ -66,7 +71,7 @@ pub(crate) fn follow(
         Test::BeginStay => {
             house::begin_stay(play)?;
             let found = house::sources_off(play)?;
-            Outcome::Read(format!("{found}"))
+            Outcome::AtPremises { sources: found }
         }
         Test::ReadMeterNumber => Outcome::Read(house::read_meter_number(play)?),
         Test::ReadPlate => Outcome::Read(house::read_plate(play)?),

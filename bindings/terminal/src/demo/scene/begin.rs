@@ -60,10 +60,11 @@ pub(super) fn brief(play: &mut Play<'_>, words: &Words) -> Result<(), Halt> {
     let subjects = Subject::ALL.to_vec();
     let count = subjects.len().to_string();
     play.write(Hand::Pad, Body::Briefed(Briefed { subjects, present }))?;
+    let shown = play.shown(Hand::Pad, words)?;
     play.row(
         words.plain("demo-step-brief"),
         words.say("demo-seen-brief", &[("people", "3"), ("subjects", &count)]),
-        words.plain("demo-shown-brief"),
+        shown,
         &[Rule::RulesPinned, Rule::CrewOnly],
     );
     Ok(())

@@ -81,12 +81,14 @@ pub(super) fn prove_dead(
     );
     let pairs = [Pair(Conductor::L1, Conductor::N), Pair(Conductor::L2, Conductor::N)];
     let bus = pad::volts_on_bus(play, &set.pad, &pairs)?;
+    let volts = play.last_volts(2);
     let of = ProofOf::Opening { service, pad: set.pad.clone(), position: set.position.clone() };
     prove(play, Hand::House, of, bus)?;
+    let shown = play.shown(Hand::House, words)?;
     play.row(
         words.plain("demo-step-prove-by-opening"),
-        words.plain("demo-seen-opening"),
-        words.plain("demo-shown-opening"),
+        words.say("demo-seen-opening", &[("bus", &volts)]),
+        shown,
         &[Rule::ProofHolds],
     );
     Ok(())
@@ -103,10 +105,11 @@ pub(super) fn make_ends_safe(
     let readings = read_zone(play, Hand::Pad, Tool::PadTester, &zone)?;
     prove(play, Hand::Pad, ProofOf::Lifted { pad, position }, readings)?;
     pad::short(play, &set, true)?;
+    let shown = play.shown(Hand::House, words)?;
     play.row(
         words.plain("demo-step-ends-safe"),
         words.plain("demo-seen-ends-safe"),
-        words.plain("demo-shown-ends-safe"),
+        shown,
         &[Rule::LiftedTestedBeforeShort],
     );
     Ok(())
@@ -121,10 +124,11 @@ pub(super) fn hand_over(
     play.pass_s(30);
     let (clearance, body) = offer(play, dead)?;
     play.write(Hand::House, body)?;
+    let shown = play.shown(Hand::House, words)?;
     play.row(
         words.plain("demo-step-offer"),
         words.say("demo-seen-offer", &[("to", Hand::Electrician.name())]),
-        words.plain("demo-shown-offer"),
+        shown,
         &[
             Rule::DeadProvenBeforeHandover,
             Rule::ProofFreshBeforeHandover,
@@ -137,10 +141,11 @@ pub(super) fn hand_over(
     let count = readings.len().to_string();
     electrician::accept(play, &clearance, readings)?;
     course.clearance = Some(clearance);
+    let shown = play.shown(Hand::House, words)?;
     play.row(
         words.plain("demo-step-accept"),
         words.say("demo-seen-own-test", &[("count", &count)]),
-        words.say("demo-shown-held", &[("holder", Hand::Electrician.name())]),
+        shown,
         &[Rule::HolderTestsBeforeAccept],
     );
     Ok(())
@@ -168,10 +173,11 @@ pub(super) fn work_and_release(
     electrician::work(play)?;
     electrician::release(play, &clearance)?;
     let done = play.job.story.work_done;
+    let shown = play.shown(Hand::House, words)?;
     play.row(
         words.plain("demo-step-work"),
         words.say("demo-seen-work", &[("work", done)]),
-        words.plain("demo-shown-released"),
+        shown,
         &[Rule::HolderReleases],
     );
     Ok(())

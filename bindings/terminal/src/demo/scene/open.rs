@@ -72,10 +72,11 @@ pub(super) fn questions(
 ) -> Result<(), Halt> {
     let set = course.set()?;
     pad::answer(play, &set)?;
+    let shown = play.shown(Hand::Pad, words)?;
     play.row(
         words.plain("demo-step-questions"),
         words.plain("demo-seen-questions"),
-        words.plain("demo-shown-questions"),
+        shown,
         &[Rule::BriefedBeforeCabinet],
     );
     Ok(())
@@ -85,10 +86,11 @@ pub(super) fn pull_meter(play: &mut Play<'_>, words: &Words) -> Result<(), Halt>
     read_meter_number(play)?;
     open_main(play)?;
     let number = pull(play, OwnSources::NoneFound)?;
+    let shown = play.shown(Hand::Pad, words)?;
     play.row(
         words.plain("demo-step-pull-meter"),
         words.say("demo-seen-number-in-hand", &[("number", &number)]),
-        words.plain("demo-shown-meter-out"),
+        shown,
         &[
             Rule::MeterNumberReadBeforePull,
             Rule::OwnSourcesOffBeforePull,
@@ -150,15 +152,18 @@ pub(super) fn first_leg(
 ) -> Result<(), Halt> {
     let set = course.set()?;
     pad::lift(play, &set, Conductor::L1)?;
+    let shown = play.shown(Hand::Pad, words)?;
     play.row(
         words.say("demo-step-lift", &[("leg", "L1")]),
         words.plain("demo-seen-lifted"),
-        words.plain("demo-shown-lifted"),
+        shown,
         LIFT,
     );
     let mut readings =
         volts_at_base(play, Tool::HouseTester, Hand::House, Side::Line, &LEG_TO_NEUTRAL)?;
+    let base = play.last_volts(2);
     readings.extend(pad::volts_on_bus(play, &set.pad, &LEG_TO_NEUTRAL)?);
+    let bus = play.last_volts(2);
     let of = ProofOf::OneLeg {
         service: play.job.service.clone(),
         pad: set.pad.clone(),
@@ -168,7 +173,7 @@ pub(super) fn first_leg(
     course.one_leg = Some(prove(play, Hand::Pad, of, readings)?);
     play.row(
         words.plain("demo-step-leg-check"),
-        words.plain("demo-seen-leg-check"),
+        words.say("demo-seen-leg-check", &[("base", &base), ("bus", &bus)]),
         words.plain("demo-shown-leg-check"),
         &[Rule::ProofHolds],
     );
@@ -183,10 +188,11 @@ pub(super) fn second_leg(
     let set = course.set()?;
     let amps = amps(play, &set)?;
     pad::lift(play, &set, Conductor::L2)?;
+    let shown = play.shown(Hand::Pad, words)?;
     play.row(
         words.say("demo-step-lift", &[("leg", "L2")]),
         words.say("demo-seen-amps", &[("amps", &amps)]),
-        words.plain("demo-shown-lifted"),
+        shown,
         &[
             Rule::AmpsFreshBeforeLift,
             Rule::NoLoadBeforeLift,

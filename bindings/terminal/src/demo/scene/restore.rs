@@ -21,10 +21,11 @@ use crate::demo::{
 pub(super) fn inspect(play: &mut Play<'_>, words: &Words) -> Result<(), Halt> {
     house::inspect(play)?;
     let found = play.job.story.inspection;
+    let shown = play.shown(Hand::Pad, words)?;
     play.row(
         words.plain("demo-step-inspect"),
         words.say("demo-seen-inspection", &[("found", found)]),
-        words.plain("demo-shown-inspected"),
+        shown,
         &[Rule::NoClearanceHeldBeforeClosing],
     );
     Ok(())
@@ -45,10 +46,11 @@ pub(super) fn restore(play: &mut Play<'_>, course: &mut Course, words: &Words) -
     for leg in LEGS {
         pad::land(play, &set, leg)?;
     }
+    let shown = play.shown(Hand::Pad, words)?;
     play.row(
         words.plain("demo-step-land"),
         words.plain("demo-seen-landed"),
-        words.plain("demo-shown-landed"),
+        shown,
         &[
             Rule::InspectedBeforeRestore,
             Rule::ShortRemovedBeforeLanding,
@@ -66,12 +68,14 @@ pub(super) fn prove_live(
     words: &Words,
 ) -> Result<(), Halt> {
     let readings = live_readings(play)?;
+    let volts = play.last_volts(4);
     let service = play.job.service.clone();
     prove(play, Hand::Pad, ProofOf::Live { service }, readings)?;
+    let shown = play.shown(Hand::Pad, words)?;
     play.row(
         words.plain("demo-step-prove-live"),
-        words.plain("demo-seen-live"),
-        words.plain("demo-shown-live"),
+        words.say("demo-seen-live", &[("volts", &volts)]),
+        shown,
         &[Rule::ProofHolds],
     );
     Ok(())
@@ -95,10 +99,11 @@ pub(super) fn set_meter(play: &mut Play<'_>, words: &Words) -> Result<(), Halt> 
     house::set_meter(play)?;
     house::close_main(play)?;
     house::end_stay(play)?;
+    let shown = play.shown(Hand::Pad, words)?;
     play.row(
         words.plain("demo-step-set-meter"),
         words.plain("demo-seen-meter-set"),
-        words.plain("demo-shown-meter-set"),
+        shown,
         &[Rule::MainOpenBeforeSet, Rule::LiveProvenBeforeLoad],
     );
     Ok(())
@@ -108,11 +113,11 @@ pub(super) fn close(play: &mut Play<'_>, words: &Words) -> Result<(), Halt> {
     play.pass_s(60);
     let summary = play.job.story.summary.to_owned();
     play.write(Hand::Pad, Body::Closed(Closed { summary }))?;
-    let premises = play.job.service.to_string();
+    let shown = play.shown(Hand::Pad, words)?;
     play.row(
         words.plain("demo-step-close"),
         words.plain("demo-seen-close"),
-        words.say("demo-shown-closed", &[("service", &premises)]),
+        shown,
         &[Rule::LiveProvenBeforeClose, Rule::NothingLeftOpenBeforeClose],
     );
     Ok(())

@@ -94,6 +94,9 @@ fn possible(judged: &Judgement) -> impl Iterator<Item = &SetAt> {
 
 fn seen_sentence(outcome: &Outcome, words: &Words) -> Sentence {
     match outcome {
+        Outcome::AtPremises { sources } => {
+            words.say("demo-seen-stay", &[("count", &sources.to_string())])
+        }
         Outcome::Read(what) => words.say("demo-seen-read", &[("what", what)]),
         Outcome::Seen { set, leg, moved } => words.say(
             "demo-seen-step",
