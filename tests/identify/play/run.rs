@@ -204,13 +204,14 @@ impl Play {
         match self.draw.below(6) {
             0 => Neighbour::EverySlot,
             1 | 2 => {
-                // At most two, and often where a weak code has its own: no sound code is matched.
+                // At most two, and often where a weak code has its own changes; beside a sound code
+                // anywhere, since nobody knows it.
                 let changes: Vec<usize> =
                     (0..code.len()).filter(|&i| code[i] == Slot::Change).collect();
                 let slots = (0..self.draw.whole(1, 2)).map(|_| {
                     let any = self.draw.below(code.len() as u32) as usize;
                     let same = self.draw.pick(&changes).copied().unwrap_or(any);
-                    if self.draw.chance(0.5) { same } else { any }
+                    if changes.len() < 3 && self.draw.chance(0.5) { same } else { any }
                 });
                 Neighbour::At(slots.collect())
             }

@@ -94,7 +94,7 @@ pub(crate) const PARTS: &[Part] = &[
             "--nocapture",
         ])
         .optimised()
-        .with(&[("COLDLUG_PLAYS", "4000")])],
+        .with(&[("COLDLUG_PLAYS", "2000")])],
     },
     Part {
         name: "satisfiable",
@@ -109,7 +109,7 @@ pub(crate) const PARTS: &[Part] = &[
             "--nocapture",
         ])
         .optimised()
-        .with(&[("COLDLUG_JOBS", "2000")])],
+        .with(&[("COLDLUG_JOBS", "1000")])],
     },
     Part {
         name: "mutants",
