@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::{
     judge::Found,
     tag::{self, TagVerdict},
-    verdict::PremisesVerdict,
+    verdict::{CandidateRow, PremisesVerdict},
 };
 use crate::{
     plant::{LonLat, Metal, Plant, distance},
@@ -165,13 +165,24 @@ impl Look<'_> {
             let standing = if agrees { Standing::Agrees } else { Standing::Contradicts };
             return row(claim, standing, by);
         }
-        let against = self.found.candidates.iter().find(|row| row.candidate == claimed);
-        match against {
-            Some(found) if !found.excluded_by.is_empty() => {
-                row(claim, Standing::Contradicts, found.excluded_by.clone())
-            }
-            _ => row(claim, Standing::Unsettled, BTreeSet::new()),
+        // The way the record names is excluded with the claimed set; or, where nobody sees a set at
+        // the claimed position, with every set that is seen in the claimed pad.
+        let of_pad = || {
+            self.found
+                .candidates
+                .iter()
+                .filter(|row| matches!(&row.candidate, Candidate::Set(seen) if seen.pad == set.pad))
+        };
+        let named: Vec<&CandidateRow> = if of_pad().any(|row| row.candidate == claimed) {
+            of_pad().filter(|row| row.candidate == claimed).collect()
+        } else {
+            of_pad().collect()
+        };
+        if named.is_empty() || named.iter().any(|row| row.excluded_by.is_empty()) {
+            return row(claim, Standing::Unsettled, BTreeSet::new());
         }
+        let by = named.into_iter().flat_map(|row| row.excluded_by.iter().cloned()).collect();
+        row(claim, Standing::Contradicts, by)
     }
 
     fn at_target(&self, stay: &StayId) -> bool {

@@ -378,6 +378,23 @@ fn flat_on_every_set_contradicts_the_record_and_sends_the_crew_on() {
 }
 
 #[test]
+fn a_claimed_position_that_is_not_there_falls_with_every_set_of_its_pad() {
+    let mut job = Job::at_the_house();
+    for marks in job.evidence.marks.values_mut() {
+        marks.sets = vec![MarkedSet { mark: "A".into(), position: "2".into() }];
+    }
+    job.step(("P1", "2"), By::Position, L1, false, true);
+    job.step(("P1", "2"), By::Position, L2, false, true);
+    let judged = job.judge();
+    let Verdict::Contradicted { claims, .. } = &judged.verdict else { panic!("{judged:?}") };
+    assert_eq!(claims.len(), 1, "{claims:?}");
+    assert_eq!(claims.first().unwrap().sightings.len(), 2);
+    // Marking the next pad brings new candidates; the record is as wrong as before.
+    job.mark("P2", 1);
+    assert!(matches!(job.judge().verdict, Verdict::Contradicted { no_set_left: false, .. }));
+}
+
+#[test]
 fn all_but_one_flat_never_names_the_last() {
     let mut job = Job::at_the_house();
     for leg in [L1, L2] {
