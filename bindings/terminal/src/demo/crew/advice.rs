@@ -145,6 +145,8 @@ fn load_step(
                 return Ok(Outcome::Seen { set: set.clone(), leg, moved });
             }
             Saw::Unclear => {
+                // Whatever ran there may have stopped by then.
+                play.pass_s(300);
                 *memory.unclear.entry(set.clone()).or_default() += 1;
                 return Ok(Outcome::Unclear { set: set.clone() });
             }

@@ -21,7 +21,7 @@ use crate::demo::{
 };
 
 /// More tests than any honest job needs; then the crew stops and calls the dispatcher.
-const MOST_TESTS: usize = 40;
+const MOST_TESTS: usize = 100;
 
 pub(super) fn settle(play: &mut Play<'_>, course: &mut Course, words: &Words) -> Result<(), Halt> {
     let mut last = std::mem::discriminant(&play.judgement()?.verdict);
@@ -43,7 +43,7 @@ pub(super) fn settle(play: &mut Play<'_>, course: &mut Course, words: &Words) ->
         let seen = seen_sentence(&outcome, words);
         play.row(step, seen, shown, gates(&test));
     }
-    Err(Halt::stuck("forty tests have not settled it"))
+    Err(Halt::stuck("a hundred tests have not settled it"))
 }
 
 /// Which gates stand before a test.
