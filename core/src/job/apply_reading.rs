@@ -51,10 +51,10 @@ impl State {
             Body::InstrumentProven(b) => {
                 let instrument = evidence.instruments.get(&b.instrument);
                 if instrument.is_some_and(|instrument| reads_right(sheets, instrument, b)) {
-                    evidence.proven.insert(b.instrument.clone(), now);
+                    evidence.show_right(&b.instrument, &now);
                 } else {
                     // One that fails is not used.
-                    evidence.proven.remove(&b.instrument);
+                    evidence.show_wrong(&b.instrument);
                 }
             }
             Body::MarksPut(b) => {
@@ -108,7 +108,7 @@ impl State {
         if known_source && liveness == Liveness::Live {
             let instrument = body.reading.instrument.clone();
             if let Some(evidence) = self.evidence_mut() {
-                evidence.proven.insert(instrument, event.when());
+                evidence.show_right(&instrument, &event.when());
             }
         }
         if liveness == Liveness::Live && self.should_be_dead(sheets, &body.reading.place)

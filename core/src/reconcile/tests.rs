@@ -124,7 +124,7 @@ impl Job {
             accuracy: Accuracy { percent: "2".parse().unwrap(), counts: 5 },
             calibration_due_ms: i64::MAX,
         };
-        job.evidence.proven.insert(clamp.id.clone(), at);
+        job.evidence.show_right(&clamp.id, &at);
         job.evidence.instruments.insert(clamp.id.clone(), clamp);
         job
     }
@@ -418,6 +418,18 @@ fn a_number_that_is_not_the_records_leaves_the_stay_unsettled() {
     job.mark("P1", 2);
     job.step(("P1", "1"), By::Mark, L1, true, true);
     job.step(("P1", "1"), By::Position, L1, true, true);
+    assert_eq!(job.judge().identified(), None);
+}
+
+#[test]
+fn a_clamp_shown_right_again_keeps_what_it_read_and_one_shown_wrong_loses_it() {
+    let mut job = Job::at_the_house();
+    job.step(("P1", "1"), By::Mark, L1, true, true);
+    job.step(("P1", "1"), By::Position, L1, true, true);
+    let (clamp, at) = ("clamp".try_into().unwrap(), job.tick("bo"));
+    job.evidence.show_right(&clamp, &at);
+    assert_eq!(job.judge().identified(), Some(&set_at("P1", "1")));
+    job.evidence.show_wrong(&clamp);
     assert_eq!(job.judge().identified(), None);
 }
 

@@ -210,6 +210,8 @@ pub struct Evidence {
     pub instruments: BTreeMap<InstrumentId, Instrument>,
     /// Instruments that were shown to read right on a known load or source, and when last.
     pub proven: BTreeMap<InstrumentId, Instant>,
+    /// Since when each of them has been shown to read right without a failure in between.
+    pub proven_since: BTreeMap<InstrumentId, Instant>,
     /// Sightings that have not been superseded.
     pub sightings: BTreeMap<SightingId, Sighting>,
 }
@@ -226,7 +228,20 @@ impl Evidence {
             deeds: BTreeMap::new(),
             instruments: BTreeMap::new(),
             proven: BTreeMap::new(),
+            proven_since: BTreeMap::new(),
             sightings: BTreeMap::new(),
         }
+    }
+
+    /// An instrument was shown to read right.
+    pub fn show_right(&mut self, instrument: &InstrumentId, at: &Instant) {
+        self.proven.insert(instrument.clone(), at.clone());
+        self.proven_since.entry(instrument.clone()).or_insert_with(|| at.clone());
+    }
+
+    /// An instrument was shown to read wrong: it is not used, and what it read counts no more.
+    pub fn show_wrong(&mut self, instrument: &InstrumentId) {
+        self.proven.remove(instrument);
+        self.proven_since.remove(instrument);
     }
 }

@@ -112,7 +112,7 @@ impl<'a> Draw<'a> {
             self.evidence.instruments.get(&placement.instrument).ok_or(Idle::ClampNotProven)?;
         let proven = self
             .evidence
-            .proven
+            .proven_since
             .get(&placement.instrument)
             .is_some_and(|at| at.boot != sighting.at.boot || *at <= sighting.at);
         let usable = clamp.class == InstrumentClass::Clamp && clamp.makes_sense();

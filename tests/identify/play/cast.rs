@@ -247,7 +247,7 @@ impl Play {
             }
             let at = self.tick(READER);
             self.evidence.instruments.insert(id.clone(), instrument(&id, &clamp));
-            self.evidence.proven.insert(id.clone(), at);
+            self.evidence.show_right(&id, &at);
             self.clamps.push((id, clamp));
         }
     }
