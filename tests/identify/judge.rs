@@ -7,8 +7,8 @@ use coldlug_core::{
     reconcile::identified_under,
     rule_sheet::RuleSheet,
     sighting::{
-        Candidate, Cause, Condition, Conditions, Drawn, Excludes, Limits, Premises, RestsOn,
-        SetEffect, draw,
+        Candidate, Cause, Condition, Conditions, Drawn, Excludes, Ground, Limits, Premises,
+        RestsOn, SetEffect, draw,
     },
 };
 
@@ -23,6 +23,8 @@ pub(crate) enum Wrong {
     Premises(String),
     /// A sighting whose causes are all true excludes the set that feeds the target.
     Truth(String),
+    /// The same by a load step seen where it was not: neighbours' loads fell as the code did.
+    Chance(String),
 }
 
 /// Judges one play.
@@ -88,7 +90,12 @@ fn untrue_sets<'a>(play: &'a Play, drawn: &'a Drawn) -> impl Iterator<Item = Wro
     drawn.sets.iter().filter_map(|effect| {
         let truth = Candidate::Set(play.truth.clone());
         let untrue = all_true(play, drawn, effect) && effect.excludes.excludes(&truth);
-        untrue.then(|| Wrong::Truth(format!("{:?}: {}", effect.sightings, effect.ground.id())))
+        let says = format!("{:?}: {}", effect.sightings, effect.ground.id());
+        let wrong = match effect.ground {
+            Ground::LoadStepSeen => Wrong::Chance(says),
+            _ => Wrong::Truth(says),
+        };
+        untrue.then_some(wrong)
     })
 }
 
