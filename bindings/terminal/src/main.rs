@@ -16,7 +16,7 @@ mod sheets;
 mod table;
 mod trouble;
 
-use std::{io::IsTerminal, process::ExitCode};
+use std::{ffi::OsString, io::IsTerminal, process::ExitCode};
 
 use clap::Parser;
 
@@ -24,7 +24,7 @@ use crate::{cli::Cli, exit::Exit, trouble::Trouble};
 
 fn main() -> ExitCode {
     watch();
-    let cli = Cli::parse();
+    let cli = Cli::parse_from(typed(std::env::args_os()));
     match command::run(&cli) {
         Ok(exit) => exit.into(),
         // Whoever read our output has seen enough; that is their choice and no error.
@@ -41,6 +41,11 @@ fn main() -> ExitCode {
     }
 }
 
+/// What was typed, without the `--` of `cargo demo -- --once`: cargo passes it on behind the alias.
+fn typed(args: impl Iterator<Item = OsString>) -> impl Iterator<Item = OsString> {
+    args.enumerate().filter(|(place, arg)| *place != 2 || arg != "--").map(|(_, arg)| arg)
+}
+
 /// Diagnostics go to standard error, and only when asked for: `COLDLUG_LOG=debug`.
 fn watch() {
     let filter = tracing_subscriber::EnvFilter::try_from_env("COLDLUG_LOG")
@@ -53,4 +58,21 @@ fn watch() {
         .try_init();
     // A second start can only happen in tests; the first one stands.
     drop(started);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn check(given: &[&str], want: &[&str]) {
+        let typed: Vec<OsString> = typed(given.iter().map(OsString::from)).collect();
+        assert_eq!(typed, want.iter().map(OsString::from).collect::<Vec<_>>());
+    }
+
+    #[test]
+    fn the_dashes_of_the_alias_are_dropped_and_no_others() {
+        check(&["coldlug", "demo", "--", "--once"], &["coldlug", "demo", "--once"]);
+        check(&["coldlug", "demo", "--once"], &["coldlug", "demo", "--once"]);
+        check(&["coldlug", "check", "a", "--", "b"], &["coldlug", "check", "a", "--", "b"]);
+    }
 }
