@@ -73,7 +73,8 @@ impl Clamp {
                 self.accuracy.shown(sensed * seen + 0.06 * neighbour_amps + noise)
             }
         };
-        displayed.max(0.0)
+        // Not `max`: of -0.0 and 0.0 it may give either, by how the compiler optimises.
+        if displayed > 0.0 { displayed } else { 0.0 }
     }
 }
 

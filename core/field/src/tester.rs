@@ -87,7 +87,8 @@ impl Tester {
             Some(TesterFault::LeadOpen) => self.accuracy.shown(0.004 * sensed + noise),
             Some(TesterFault::WrongRange) => self.accuracy.shown(0.1 * sensed + noise),
         };
-        displayed.max(0.0)
+        // Not `max`: of -0.0 and 0.0 it may give either, by how the compiler optimises.
+        if displayed > 0.0 { displayed } else { 0.0 }
     }
 
     /// Connects the tester and reads it.

@@ -1,7 +1,7 @@
 //! Every rule that stands before a step, each with a stable name.
 //!
 //! A rule's id is the message id, the doc anchor, the name of its test and the counter of the
-//! simulator, so "what gates lifting a leg?" is one search: [`lift`](mod@opening). The gate judges
+//! simulator, so "what gates lifting a leg?" is one search: the file `opening`. The gate judges
 //! plain facts that `job` fills in; it knows nothing of events, clocks or the map.
 
 mod facts;
