@@ -7,6 +7,7 @@
 pub mod caution;
 pub mod clearance;
 pub mod event;
+pub mod exchange;
 pub mod fault_current;
 pub mod form;
 pub mod gate;

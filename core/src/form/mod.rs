@@ -6,6 +6,7 @@
 mod check;
 mod fault_current;
 mod judgement;
+mod problem;
 mod record;
 mod rule_book;
 

@@ -18,6 +18,17 @@ impl Log {
     /// Entries of one chain come in their order, and after those of other chains that their writer
     /// had seen; [`LogError::Gap`] and [`LogError::HeadMissing`] say what to send first.
     pub fn admit(&mut self, entry: Entry) -> Result<Admitted, LogError> {
+        let admitted = self.would_admit(&entry)?;
+        if admitted == Admitted::New {
+            let (device, seq) = (entry.device().clone(), entry.seq());
+            self.places.insert(entry.hash(), (device.clone(), seq));
+            self.chains.entry(device).or_default().push(entry);
+        }
+        Ok(admitted)
+    }
+
+    /// What [`Log::admit`] would say. Nothing is taken: for a store that keeps the entry first.
+    pub fn would_admit(&self, entry: &Entry) -> Result<Admitted, LogError> {
         let (device, seq) = (entry.device().clone(), entry.seq());
         if entry.unsigned().job != *self.job() {
             let found = entry.unsigned().job.clone();
@@ -39,15 +50,13 @@ impl Log {
             return Err(LogError::Gap { device, seq, have });
         }
         if seq <= have {
-            let same = chain.contains(&entry);
+            let same = chain.contains(entry);
             return if same { Ok(Admitted::Already) } else { Err(LogError::Fork { device, seq }) };
         }
         if entry.unsigned().prev != chain.last().map(Entry::hash) {
             return Err(LogError::Chain { device, seq });
         }
-        self.heads_hold(&entry)?;
-        self.places.insert(entry.hash(), (device.clone(), seq));
-        self.chains.entry(device).or_default().push(entry);
+        self.heads_hold(entry)?;
         Ok(Admitted::New)
     }
 

@@ -23,4 +23,5 @@ pub use entry::{Entry, Unsigned};
 pub use error::{LogError, RecordError, RecordFault};
 pub use key::{DeviceKey, PublicKey, Signature};
 pub use order::fold_order;
+pub(crate) use record::value_of;
 pub use record::{Header, Manifest, Verified, verify, write_record};

@@ -87,7 +87,7 @@ pub struct Verified {
 }
 
 /// The JSON value of canonical bytes: one line of a record without its end.
-pub(super) fn value_of(bytes: &[u8]) -> Result<Value, LogError> {
+pub(crate) fn value_of(bytes: &[u8]) -> Result<Value, LogError> {
     let text = str::from_utf8(bytes)
         .map_err(|_| LogError::NotAnEntry { reason: "not UTF-8 text".into() })?;
     let value =

@@ -5,6 +5,7 @@
 //! Sentences come finished. A new screen or act does not compile until it is drawn everywhere.
 
 mod act;
+mod ask;
 mod build;
 mod ledger;
 mod physical;
@@ -15,6 +16,7 @@ use serde::Serialize;
 use crate::{form::JudgementForm, quantity::JobId, sighting::SetAt, words::Sentence};
 
 pub use act::{Act, may};
+pub use ask::{Answer, Ask, AskKind, Choice, Device, Draft, Unfit};
 pub use build::{job_list, screen};
 pub use physical::physical_lines;
 

@@ -209,3 +209,20 @@ supply-rotation-now = Read the rotation now.
 live-note-range-b = Noted: outside Range A, inside Range B. Report it.
 live-note-legs-differ = Noted: the legs differ. Look at the neutral again under load.
 live-note-insulation-uneven = Noted: one leg's insulation is far below the best leg's.
+
+# Messages between phone and desk.
+message-unreadable = This is not a message of Coldlug. Nothing was taken.
+message-too-large = The message is too large. Nothing was taken: send less at a time.
+message-of-another-kind = A message of another kind was expected here. Nothing was taken.
+message-not-signed = The signature of the message does not hold. Nothing was taken.
+message-replayed = This message came before. Nothing was taken: send a new one.
+device-not-enrolled = This device is not enrolled at the desk. Ask the dispatcher for a code.
+code-not-valid = This code does not enrol a device. Ask the dispatcher for a new one.
+device-name-not-free = This device cannot have that name. Choose another.
+job-not-for-this-device = There is no such job for this device.
+not-on-this-job = This is not on the job.
+bytes-not-as-named = The bytes are not the ones that were named. Nothing was kept: send them again.
+answer-to-another-message = The answer belongs to another message. Nothing was taken: try again.
+link-not-possible = A link is made for somebody of the crew who carries no device, and for one clearance of this job.
+too-many-tries = Too many tries. Wait a few minutes.
+desk-in-trouble = The desk is in trouble. Nothing was taken: try again, and call the dispatcher.

@@ -1,0 +1,1 @@
+//! The desk: HTTP service and pages for dispatcher and electrician.

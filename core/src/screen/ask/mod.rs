@@ -1,0 +1,108 @@
+//! What an act asks of the person who does it, and what is written down from the answers.
+//!
+//! A shell draws the asks of an act, collects the answers as text, and hands them back: [`draft`]
+//! makes the statements of them, or says which answer does not fit and why. Statements are then
+//! decided and signed; nothing is written by drafting.
+
+use std::collections::BTreeMap;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::{event::Statement, words::Sentence};
+
+/// One thing an act asks for.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Ask {
+    /// Its name in the answers.
+    pub field: String,
+    /// What stands above it.
+    pub label: Sentence,
+    /// How it is answered.
+    pub kind: AskKind,
+    /// Whether the act can be done without it.
+    pub required: bool,
+}
+
+/// How something is answered.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(tag = "ask", rename_all = "kebab-case", deny_unknown_fields)]
+pub enum AskKind {
+    /// A decimal number, typed as the display shows it.
+    Number {
+        /// The unit that stands beside it; empty: none.
+        unit: String,
+    },
+    /// Words, a tag, a number that is a name.
+    Text,
+    /// One of these.
+    One {
+        /// In their order.
+        of: Vec<Choice>,
+    },
+    /// Any of these, each answered apart.
+    Several {
+        /// In their order.
+        of: Vec<Choice>,
+    },
+    /// `yes` or `no`. Never filled in beforehand.
+    YesNo,
+    /// A picture taken now: the answer is the SHA-256 that keeping it gave.
+    Photo,
+}
+
+/// One choice.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Choice {
+    /// Its name in the answers.
+    pub value: String,
+    /// What stands on it.
+    pub label: Sentence,
+}
+
+/// One answer. A field that is answered with several has one a value.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Answer {
+    /// The field.
+    pub field: String,
+    /// As it was typed or chosen.
+    pub value: String,
+}
+
+/// What would be written down.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Draft {
+    /// In their order; all are written or none.
+    pub statements: Vec<Statement>,
+    /// What is kept on this device alone, by name: the code of a switching run.
+    pub secrets: BTreeMap<String, String>,
+}
+
+/// An answer that does not fit. Nothing was written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unfit {
+    /// Which field.
+    pub field: String,
+    /// What is wrong, and what to do.
+    pub reason: Sentence,
+}
+
+/// What the device that drafts has beside the job's state.
+#[derive(Debug, Clone, Copy)]
+pub struct Device<'a> {
+    /// Its name: it begins the names that a draft gives.
+    pub device: &'a crate::quantity::DeviceId,
+    /// When the draft is made.
+    pub now: &'a crate::quantity::Instant,
+    /// How many entries this device has written on the job: the next names follow from it.
+    pub written: u64,
+    /// Drawn anew for every draft, by the device's own chance.
+    pub chance: &'a [u8; 32],
+    /// What drafts left on this device.
+    pub secrets: &'a BTreeMap<String, String>,
+    /// Hash of the newest entry of this device on the job; none: it has written nothing yet.
+    pub head: Option<crate::event::Sha256Hex>,
+}
