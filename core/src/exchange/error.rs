@@ -50,6 +50,12 @@ errors! {
     NotHere = "not-on-this-job";
     /// The bytes are not the ones that were named.
     OtherBytes = "bytes-not-as-named";
+    /// Not an invitation to enrol, or part of it is missing.
+    Invitation = "invitation-unreadable";
+    /// Not a photo: JPEG and PNG are taken.
+    NoPhoto = "not-a-photo";
+    /// What answered is not the desk this phone was enrolled with.
+    NotTheDesk = "not-the-desk";
     /// The answer is not the answer to the message that was sent.
     OtherAnswer = "answer-to-another-message";
     /// A link is made for a clearance of this job and for somebody of its crew who carries no device.

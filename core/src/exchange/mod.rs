@@ -12,13 +12,22 @@
 
 mod body;
 mod error;
+mod invitation;
+mod limits;
 mod message;
 mod offer;
+mod photo;
 
 pub use body::{
     Body, Enrol, Enrolled, JobNews, LinkAsked, LinkMade, Offer, OfferAnswer, Outcome, PhotoAsked,
     PhotoGiven, PhotoHere, PhotoKept, Receipt, SheetAsked, SheetHere, SheetKind,
 };
 pub use error::{ExchangeError, Problem};
+pub use invitation::Invitation;
+pub use limits::{
+    MOST_GIVEN_BYTES, MOST_OFFER_BYTES, MOST_OFFER_LINES, MOST_OTHER_BYTES, MOST_PHOTO_BYTES,
+    MOST_SHEET_BYTES,
+};
 pub use message::{Head, Message, seal};
 pub use offer::{counts, entries_after, read_entries, receive, write_entries};
+pub use photo::{PhotoForm, photos_named};

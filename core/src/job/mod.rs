@@ -7,6 +7,7 @@
 mod apply;
 mod apply_deed;
 mod apply_reading;
+mod carried;
 mod conflict;
 mod correction;
 mod decide;
@@ -25,6 +26,7 @@ mod sheets;
 mod state;
 mod verdict;
 
+pub use carried::{CarriedSheets, NotASheet};
 pub use conflict::Conflict;
 pub use decide::{Outcome, decide, fold};
 pub use physical::{LiftedLeg, Main, MeterOut, Physical, Sources, Touch};

@@ -9,8 +9,8 @@ pub struct Sheets<'a> {
     pub plant: &'a Plant,
     /// The utility's limits.
     pub rules: &'a RuleSheet,
-    map_hash: String,
-    rules_hash: String,
+    pub(super) map_hash: String,
+    pub(super) rules_hash: String,
 }
 
 impl<'a> Sheets<'a> {

@@ -18,6 +18,8 @@ const ENGLISH: &str = concat!(
     include_str!("en/screens.ftl"),
     "\n",
     include_str!("en/demo.ftl"),
+    "\n",
+    include_str!("en/phone.ftl"),
 );
 
 /// A finished sentence, with the id it was made from.

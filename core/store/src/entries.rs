@@ -1,12 +1,14 @@
 //! Jobs, devices and entries.
 
+use std::collections::BTreeMap;
+
 use coldlug_core::{
     log::{Entry, Log, LogError, PublicKey},
     quantity::{DeviceId, JobId},
 };
 use rusqlite::{OptionalExtension, Transaction, params};
 
-use crate::{Store, error::StoreError};
+use crate::{Store, error::StoreError, own::keep_secrets};
 
 /// What became of an entry.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -75,6 +77,26 @@ impl Store {
         Ok(appended)
     }
 
+    /// Keeps several entries and the secrets that were drafted with them, all or none.
+    ///
+    /// Each entry is held to what [`Store::append`] holds it to, in their order.
+    pub fn append_all(
+        &mut self,
+        job: &JobId,
+        entries: &[Entry],
+        secrets: &BTreeMap<String, String>,
+    ) -> Result<Vec<Appended>, StoreError> {
+        let lines = entries.iter().map(Entry::to_bytes).collect::<Result<Vec<_>, _>>()?;
+        let write = self.writer()?;
+        let mut appended = Vec::with_capacity(entries.len());
+        for (entry, bytes) in entries.iter().zip(&lines) {
+            appended.push(append(&write, entry, bytes)?);
+        }
+        keep_secrets(&write, job, secrets)?;
+        write.commit()?;
+        Ok(appended)
+    }
+
     /// The whole log of a job, every entry checked again.
     pub fn load(&self, job: &JobId) -> Result<Log, StoreError> {
         let connection = self.awake()?;
@@ -109,7 +131,7 @@ fn damaged(error: &LogError) -> StoreError {
     StoreError::Corrupt { reason: error.to_string() }
 }
 
-fn name<T, E: std::fmt::Display>(
+pub(crate) fn name<T, E: std::fmt::Display>(
     text: String,
     make: impl FnOnce(String) -> Result<T, E>,
 ) -> Result<T, StoreError> {

@@ -13,8 +13,11 @@ use crate::error::StoreError;
 const APPLICATION: i64 = 0x436c_6467;
 
 /// The steps from version to version, in order: step n takes a file to version n.
-const STEPS: [&str; 2] =
-    [include_str!("../sql/001_entries.sql"), include_str!("../sql/002_sheets_and_photos.sql")];
+const STEPS: [&str; 3] = [
+    include_str!("../sql/001_entries.sql"),
+    include_str!("../sql/002_sheets_and_photos.sql"),
+    include_str!("../sql/003_phone.sql"),
+];
 
 /// How long to wait for another program to let go of the file.
 const PATIENCE: Duration = Duration::from_secs(5);

@@ -1,8 +1,8 @@
 //! Where entries, map sheets, rule sheets and photos are kept: one SQLite file, one writer.
 //!
 //! WAL with `synchronous=FULL`: what was acknowledged survives a kill or a battery pulled. Writing
-//! the same entry again is fine; other bytes at the same place are a conflict, and nothing is ever
-//! overwritten or deleted. A damaged or newer file is an error that says so; it is left as it is.
+//! the same entry again is fine; other bytes at the same place are a conflict, and no entry, sheet or
+//! photo is ever overwritten or deleted. A damaged or newer file is an error that says so; it is left as it is.
 //!
 //! ```
 //! # use coldlug_store::Store;
@@ -18,8 +18,10 @@ mod blobs;
 mod entries;
 mod error;
 mod file;
+mod own;
 
 pub use blobs::BlobKind;
 pub use entries::Appended;
 pub use error::StoreError;
 pub use file::Store;
+pub use own::{Own, OwnDesk};
