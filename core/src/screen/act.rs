@@ -1,7 +1,7 @@
 //! What a person can do, and which role may.
 
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::gate::Role;
 
@@ -9,7 +9,8 @@ macro_rules! acts {
     ($($(#[$doc:meta])* $name:ident = $id:literal, $($role:ident)|+;)*) => {
         /// Everything that can be done on a screen.
         #[derive(
-            Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema,
+            Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize,
+            JsonSchema,
         )]
         #[serde(rename_all = "kebab-case")]
         pub enum Act {
@@ -36,36 +37,110 @@ macro_rules! acts {
 acts! {
     /// Holds the tailboard briefing.
     Brief = "act-brief", Lineworker;
-    /// Does the settling test on top of the list.
-    Settle = "act-settle", Lineworker;
+    /// Enters an instrument from its nameplate.
+    EnterInstrument = "act-enter-instrument", Lineworker | Electrician;
+    /// Holds an instrument to something known.
+    ProveInstrument = "act-prove-instrument", Lineworker | Electrician;
+    /// Is at the premises from now on.
+    BeginStay = "act-begin-stay", Lineworker | Electrician;
+    /// Leaves the premises.
+    EndStay = "act-end-stay", Lineworker | Electrician;
+    /// Takes a stay back whole.
+    WithdrawStay = "act-withdraw-stay", Lineworker | Electrician;
+    /// Reads the number on the meter.
+    ReadMeterNumber = "act-read-meter-number", Lineworker;
+    /// Reads the address plate.
+    ReadPlate = "act-read-plate", Lineworker;
+    /// Takes a picture of the meter.
+    TakePicture = "act-take-picture", Lineworker;
+    /// Reads the number on a picture that somebody else took.
+    ReadPicture = "act-read-picture", Lineworker | Dispatcher;
+    /// Writes down the customer's word on where they are.
+    CustomersWord = "act-customers-word", Lineworker;
+    /// Says which service they are at.
+    SayWhere = "act-say-where", Electrician;
+    /// Looks at the cable in the meter base.
+    LookAtBase = "act-look-at-base", Lineworker;
+    /// Reads the tag of a pad.
+    ReadTag = "act-read-tag", Lineworker;
+    /// Takes a position fix at a pad.
+    TakeFix = "act-take-fix", Lineworker;
+    /// Counts and marks the sets of a pad.
+    MarkSets = "act-mark-sets", Lineworker;
+    /// Looks at the cable of a set at its lugs.
+    LookAtSet = "act-look-at-set", Lineworker;
+    /// Clamps one leg of a set.
+    Clamp = "act-clamp", Lineworker;
+    /// Begins a coded switching run.
+    BeginRun = "act-begin-run", Lineworker | Electrician;
+    /// Writes down what the clamp showed, slot by slot.
+    WriteKeys = "act-write-keys", Lineworker;
+    /// Ends a coded switching run and opens its code.
+    EndRun = "act-end-run", Lineworker | Electrician;
+    /// Takes the verdict on record: the set is identified.
+    TakeVerdict = "act-take-verdict", Lineworker;
     /// Answers the questions on the set.
     Answer = "act-answer", Lineworker;
-    /// Opens the main and pulls the meter.
+    /// Reads the phase rotation.
+    ReadRotation = "act-read-rotation", Lineworker;
+    /// Opens the customer's main.
+    OpenMain = "act-open-main", Lineworker | Electrician;
+    /// Switches the customer's own sources off.
+    SourcesOff = "act-sources-off", Lineworker | Electrician;
+    /// Pulls the meter.
     PullMeter = "act-pull-meter", Lineworker;
-    /// Reads amps on every leg.
+    /// Reads a leg of the meter base before the opening, and after a leg was lifted.
+    ReadBase = "act-read-base", Lineworker;
+    /// Reads a leg of the pad's bus.
+    ReadBus = "act-read-bus", Lineworker;
+    /// Reads amps on one leg.
     ReadAmps = "act-read-amps", Lineworker;
     /// Lifts the next leg.
     Lift = "act-lift", Lineworker;
     /// Caps, restrains and tags a lifted end.
     Secure = "act-secure", Lineworker;
-    /// Checks at the base which leg died.
+    /// Says that exactly the lifted leg died at the base.
     CheckLeg = "act-check-leg", Lineworker;
-    /// Proves the base dead.
+    /// Reads the next point of a proof of dead, the tester's checks before and after included.
+    ReadPoint = "act-read-point", Lineworker | Electrician;
+    /// Says that the work zone is proven dead.
     ProveDead = "act-prove-dead", Lineworker;
-    /// Proves the identity by opening.
+    /// Says that the opening proved the identity.
     ProveByOpening = "act-prove-by-opening", Lineworker;
-    /// Tests the lifted ends and shorts them to neutral.
+    /// Reads the next point of the lifted ends.
+    ReadLifted = "act-read-lifted", Lineworker;
+    /// Shorts the lifted ends, proven dead, to neutral.
     Short = "act-short", Lineworker;
+    /// Opens a switch.
+    OpenSwitch = "act-open-switch", Lineworker;
+    /// Locks and tags something in its state.
+    LockAndTag = "act-lock-and-tag", Lineworker;
+    /// Relieves the pressure of a tank.
+    RelievePressure = "act-relieve-pressure", Lineworker;
+    /// Puts a ground on.
+    PutGround = "act-put-ground", Lineworker;
     /// Offers a clearance.
     Offer = "act-offer", Lineworker;
-    /// Tests and takes a clearance.
+    /// Takes a clearance on their own test.
     Accept = "act-accept", Electrician | Lineworker;
-    /// Does not take a clearance.
+    /// Takes a clearance, having stood by while dead was proven.
+    AcceptWitnessed = "act-accept-witnessed", Electrician | Lineworker;
+    /// Does not take a clearance, or takes an own offer back.
     Refuse = "act-refuse", Electrician | Lineworker;
+    /// Says that the work in the base is done.
+    WorkDone = "act-work-done", Electrician | Lineworker;
     /// Releases a clearance.
     Release = "act-release", Electrician | Lineworker;
+    /// Ends a clearance without its holder, by the procedure for that.
+    Abandon = "act-abandon", Lineworker | Dispatcher;
+    /// Ends an offer by link.
+    EndLink = "act-end-link", Dispatcher;
     /// Inspects the work.
     Inspect = "act-inspect", Lineworker;
+    /// Takes a ground off.
+    TakeGround = "act-take-ground", Lineworker;
+    /// Takes a lock and a tag off.
+    TakeLock = "act-take-lock", Lineworker;
     /// Takes the short off.
     RemoveShort = "act-remove-short", Lineworker;
     /// Compares the insulation of the legs.
@@ -74,18 +149,50 @@ acts! {
     VerifyNeutral = "act-verify-neutral", Lineworker;
     /// Lands the next leg.
     Land = "act-land", Lineworker;
-    /// Proves the supply live and healthy.
+    /// Measures across a loop point.
+    MeasureLoop = "act-measure-loop", Lineworker;
+    /// Closes a switch.
+    CloseSwitch = "act-close-switch", Lineworker;
+    /// Reads the next pair of the restored supply.
+    ReadSupply = "act-read-supply", Lineworker;
+    /// Tests the neutral under a known load.
+    TestNeutral = "act-test-neutral", Lineworker;
+    /// Says that the supply is live and healthy.
     ProveLive = "act-prove-live", Lineworker;
-    /// Sets the meter and closes the main.
+    /// Sets the meter back.
     SetMeter = "act-set-meter", Lineworker;
+    /// Closes the customer's main.
+    CloseMain = "act-close-main", Lineworker;
+    /// Lets the customer's own sources run again.
+    SourcesOn = "act-sources-on", Lineworker;
     /// Writes a correction of the map.
     CorrectMap = "act-correct-map", Lineworker | Dispatcher;
+    /// Takes back the last thing this person wrote.
+    TakeBack = "act-take-back", Lineworker | Electrician | Dispatcher;
+    /// Makes the proof of dead stale: a break, a shift change, a doubt.
+    Interrupt = "act-interrupt", Lineworker | Electrician | Dispatcher;
+    /// Says that somebody else lost supply by our hand.
+    WrongDrop = "act-wrong-drop", Lineworker | Electrician | Dispatcher;
+    /// Says whether a refused act stands in the field.
+    SettleConflict = "act-settle-conflict", Lineworker | Dispatcher;
     /// Says what leads a stopped job back.
     Resume = "act-resume", Lineworker;
     /// Closes the job.
     Close = "act-close", Lineworker;
     /// Stops at once and makes safe. Never refused.
     Stop = "act-stop", Lineworker | Electrician | Dispatcher | Engineer;
+}
+
+impl Act {
+    /// Its name in JSON, in addresses and scripts: `prove-dead` say.
+    pub fn name(self) -> &'static str {
+        self.id().strip_prefix("act-").unwrap_or(self.id())
+    }
+
+    /// The act of that name; none: there is no such act.
+    pub fn named(name: &str) -> Option<Self> {
+        Self::ALL.iter().copied().find(|act| act.name() == name)
+    }
 }
 
 #[cfg(test)]
@@ -96,8 +203,10 @@ mod tests {
     #[test]
     fn every_act_has_a_label_and_anyone_may_stop() {
         let words = Words::english().unwrap();
-        for act in Act::ALL {
+        for &act in Act::ALL {
             assert!(words.has(act.id()), "{}", act.id());
+            assert_eq!(Act::named(act.name()), Some(act));
+            assert_eq!(serde_json::to_value(act).unwrap(), act.name());
         }
         for role in [Role::Lineworker, Role::Electrician, Role::Dispatcher, Role::Engineer] {
             assert!(may(role, Act::Stop));

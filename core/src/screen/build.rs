@@ -1,13 +1,13 @@
 //! From a job's state to the screen somebody sees.
 
 use super::{
-    Act, JobLine, LegLine, Offer, PointLine, ProofName, Screen, Shown, ledger::ledger, may,
-    physical_lines,
+    Act, Device, JobLine, LegLine, Offer, PointLine, ProofName, Screen, Shown, ask::asks,
+    ledger::ledger, may, physical_lines,
 };
 use crate::{
     caution::Subject,
     clearance::Blocks,
-    gate::{Role, Stage},
+    gate::Stage,
     job::{Sheets, State},
     plant::{Conductor, VoltageSystem},
     proof::Zone,
@@ -17,10 +17,22 @@ use crate::{
 };
 
 /// The screen of a job for one person.
-pub fn screen(state: &State, sheets: &Sheets<'_>, who: &PersonId, words: &Words) -> Shown {
+pub fn screen(
+    state: &State,
+    sheets: &Sheets<'_>,
+    who: &PersonId,
+    device: &Device<'_>,
+    words: &Words,
+) -> Shown {
     let (headline, screen, acts) = about(state, sheets, words);
     let role = state.role_of(who);
-    let acts = acts.iter().chain(&[Act::Stop]).map(|&act| offer(act, role, words)).collect();
+    let offer = |&act: &Act| Offer {
+        act,
+        label: words.plain(act.id()),
+        permitted: role.is_some_and(|role| may(role, act)),
+        asks: asks(state, sheets, who, act, device, words),
+    };
+    let acts = acts.iter().chain(&[Act::Stop]).map(offer).collect();
     Shown { physical: physical_lines(state, words), headline, screen, acts }
 }
 
@@ -38,11 +50,6 @@ pub fn job_list<'a>(states: impl Iterator<Item = &'a State>, words: &Words) -> S
         .collect();
     let headline = words.say("headline-jobs", &[("count", &jobs.len().to_string())]);
     Shown { physical: Vec::new(), headline, screen: Screen::JobList { jobs }, acts: Vec::new() }
-}
-
-fn offer(act: Act, role: Option<Role>, words: &Words) -> Offer {
-    let permitted = role.is_some_and(|role| may(role, act));
-    Offer { act, label: words.plain(act.id()), permitted }
 }
 
 /// The id of a stage in the words.
@@ -80,7 +87,7 @@ fn about(state: &State, sheets: &Sheets<'_>, words: &Words) -> (Sentence, Screen
             (headline, Screen::Briefing { missing: missing.collect() }, &[Act::Brief])
         }
         Stage::Briefed | Stage::Found => match ledger(state, sheets, words) {
-            Some((verdict, screen)) => (verdict, screen, &[Act::Settle, Act::CorrectMap]),
+            Some((verdict, screen)) => (verdict, screen, &[Act::BeginStay, Act::CorrectMap]),
             None => (headline, Screen::Briefing { missing: Vec::new() }, &[Act::Brief]),
         },
         Stage::Identified => {
@@ -89,7 +96,7 @@ fn about(state: &State, sheets: &Sheets<'_>, words: &Words) -> (Sentence, Screen
         }
         Stage::Opened if all_lifted(state, sheets) => {
             let acts = &[Act::ProveDead, Act::ProveByOpening, Act::Short, Act::Secure];
-            (headline, proof(ProofName::Dead, state, sheets), acts)
+            (headline, proof(ProofName::Dead, state, sheets, words), acts)
         }
         Stage::Opened => {
             let acts = &[Act::Secure, Act::CheckLeg, Act::ReadAmps, Act::Lift, Act::Land];
@@ -103,11 +110,13 @@ fn about(state: &State, sheets: &Sheets<'_>, words: &Words) -> (Sentence, Screen
             let acts = &[Act::RemoveShort, Act::ReadInsulation, Act::VerifyNeutral, Act::Land];
             (headline, Screen::Restore { legs: legs(state, sheets, words) }, acts)
         }
-        Stage::Restored => {
-            (headline, proof(ProofName::Live, state, sheets), &[Act::ProveLive, Act::SetMeter])
-        }
+        Stage::Restored => (
+            headline,
+            proof(ProofName::Live, state, sheets, words),
+            &[Act::ProveLive, Act::SetMeter],
+        ),
         Stage::ProvenLive => {
-            (headline, proof(ProofName::Live, state, sheets), &[Act::SetMeter, Act::Close])
+            (headline, proof(ProofName::Live, state, sheets, words), &[Act::SetMeter, Act::Close])
         }
         Stage::Closed => {
             let map_corrections = state.map_corrections.len();
@@ -160,13 +169,20 @@ fn lift(state: &State, sheets: &Sheets<'_>, words: &Words) -> Screen {
     }
 }
 
-fn proof(of: ProofName, state: &State, sheets: &Sheets<'_>) -> Screen {
+fn proof(of: ProofName, state: &State, sheets: &Sheets<'_>, words: &Words) -> Screen {
     let points = match (&state.header, system(state, sheets)) {
         (Some(header), Some(system)) => {
             let zone = Zone::MeterBase { service: header.service.clone() };
             zone.points(system)
                 .into_iter()
-                .map(|point| PointLine { place: point.place, between: point.between.to_string() })
+                .map(|point| PointLine {
+                    place: point.place,
+                    between: point.between.to_string(),
+                    label: words.plain("point"),
+                    volts: None,
+                    fits: None,
+                    next: false,
+                })
                 .collect()
         }
         _ => Vec::new(),

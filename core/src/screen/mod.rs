@@ -13,10 +13,15 @@ mod physical;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::{form::JudgementForm, quantity::JobId, sighting::SetAt, words::Sentence};
+use crate::{
+    form::JudgementForm,
+    quantity::{ClearanceId, Decimal, JobId, PersonId, RunId},
+    sighting::SetAt,
+    words::Sentence,
+};
 
 pub use act::{Act, may};
-pub use ask::{Answer, Ask, AskKind, Choice, Device, Draft, Unfit};
+pub use ask::{Answer, Ask, AskKind, Choice, Device, Draft, Unfit, draft, event_name};
 pub use build::{job_list, screen};
 pub use physical::physical_lines;
 
@@ -44,6 +49,8 @@ pub struct Offer {
     pub label: Sentence,
     /// Whether this person's role may do it. The gate still judges the act itself.
     pub permitted: bool,
+    /// What it asks, in order; empty: nothing but the deed itself.
+    pub asks: Vec<Ask>,
 }
 
 /// What a screen is about.
@@ -59,6 +66,46 @@ pub enum Screen {
     Briefing {
         /// Subjects that are still to be talked through.
         missing: Vec<String>,
+    },
+    /// For an electrician before the handover: whether they have said where they are.
+    Where {
+        /// The lineworker at the premises whose stay the word belongs to; null: nobody is there.
+        beside: Option<PersonId>,
+        /// What they said last; null: nothing yet.
+        said: Option<Sentence>,
+    },
+    /// For the doer of a coded switching run: what to do in each slot. Nobody else is shown it.
+    Switching {
+        /// The run.
+        run: RunId,
+        /// Where the load is plugged in.
+        outlet: String,
+        /// One a slot, in order.
+        prompts: Vec<Prompt>,
+    },
+    /// For the person at the pad while a run is open: keys are pressed as the voice calls the slots.
+    Keys {
+        /// The run.
+        run: RunId,
+        /// How many slots there are.
+        slots: u16,
+        /// The slot, counted from one, at which amps are typed.
+        size_slot: u16,
+    },
+    /// For the person a clearance is offered to or held by.
+    Handover {
+        /// The clearance.
+        clearance: ClearanceId,
+        /// Whether hands may go in, in one line.
+        hands: Sentence,
+        /// Whether this person holds it.
+        held: bool,
+        /// What is open, lifted, shorted, grounded.
+        open: Vec<Sentence>,
+        /// What was proven, by whom, when.
+        proven: Vec<Sentence>,
+        /// Their own test: every check and point, in order.
+        points: Vec<PointLine>,
     },
     /// Claims and sightings, the verdict on top, the settling test as the big button.
     Ledger {
@@ -133,7 +180,7 @@ pub enum ProofName {
     Live,
 }
 
-/// One point of a proof.
+/// One point of a proof, or one check of the tester before or after it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct PointLine {
@@ -141,4 +188,24 @@ pub struct PointLine {
     pub place: crate::reading::Place,
     /// Between which conductors.
     pub between: String,
+    /// Both, in words.
+    pub label: Sentence,
+    /// What was read there for this proof, volts; null: not read yet.
+    pub volts: Option<Decimal>,
+    /// Whether it reads as the proof asks; null: not read yet.
+    pub fits: Option<bool>,
+    /// Whether it is the one to be read now.
+    pub next: bool,
+}
+
+/// What the doer of a switching run does in one slot.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Prompt {
+    /// The slot, counted from one.
+    pub slot: u16,
+    /// What to do with the load, in a word or two.
+    pub word: Sentence,
+    /// What to say aloud, so that the pad reads before and after. It gives nothing of the code away.
+    pub say: Sentence,
 }

@@ -17,6 +17,8 @@ const ENGLISH: &str = concat!(
     "\n",
     include_str!("en/screens.ftl"),
     "\n",
+    include_str!("en/asks.ftl"),
+    "\n",
     include_str!("en/demo.ftl"),
     "\n",
     include_str!("en/phone.ftl"),

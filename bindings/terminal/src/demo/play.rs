@@ -8,11 +8,11 @@ use coldlug_core::{
     job::Sheets,
     plant::{Conductor, Pair, Plant, VoltageSystem},
     proof::NeutralTest,
-    quantity::{AssetId, Decimal, DeedId, EventId, Instant, MarksId, SightingId, StayId},
+    quantity::{AssetId, Decimal, DeedId, DeviceId, EventId, Instant, MarksId, SightingId, StayId},
     reading::{AmpsReading, Place, VoltsReading},
     reconcile::{Judgement, judge},
     rule_sheet::RuleSheet,
-    screen::screen,
+    screen::{Device, screen},
     sighting::SetAt,
     words::{Sentence, Words},
 };
@@ -171,7 +171,16 @@ impl Play<'_> {
             PhoneAt::Pad => &self.pad_phone,
             PhoneAt::House => &self.house_phone,
         };
-        let shown = screen(phone.state(), self.sheets, &who.person()?, words);
+        // Only the headline and the physical state are shown: nothing is drafted, no chance drawn.
+        let device = Device {
+            device: &DeviceId::new(who.phone().name())?,
+            now: &self.instant(who),
+            written: 0,
+            chance: &[0; 32],
+            secrets: &BTreeMap::new(),
+            head: None,
+        };
+        let shown = screen(phone.state(), self.sheets, &who.person()?, &device, words);
         let physical = shown.physical.first().map_or("", |line| line.text.as_str());
         let places = [("headline", shown.headline.text.as_str()), ("physical", physical)];
         Ok(words.say("demo-shown-screen", &places))

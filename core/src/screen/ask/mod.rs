@@ -4,12 +4,23 @@
 //! makes the statements of them, or says which answer does not fit and why. Statements are then
 //! decided and signed; nothing is written by drafting.
 
+mod form;
+
 use std::collections::BTreeMap;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::{event::Statement, words::Sentence};
+use crate::{
+    event::{Body, Sha256Hex, Statement},
+    gate::Role,
+    job::{Sheets, State},
+    quantity::{DeviceId, EventId, IdError, Instant, PersonId},
+    words::{Sentence, Words},
+};
+
+use super::{Act, may};
+use form::Form;
 
 /// One thing an act asks for.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
@@ -90,13 +101,13 @@ pub struct Unfit {
     pub reason: Sentence,
 }
 
-/// What the device that drafts has beside the job's state.
+/// What the device that draws or drafts has beside the job's state.
 #[derive(Debug, Clone, Copy)]
 pub struct Device<'a> {
     /// Its name: it begins the names that a draft gives.
-    pub device: &'a crate::quantity::DeviceId,
-    /// When the draft is made.
-    pub now: &'a crate::quantity::Instant,
+    pub device: &'a DeviceId,
+    /// When the screen is drawn or the draft made.
+    pub now: &'a Instant,
     /// How many entries this device has written on the job: the next names follow from it.
     pub written: u64,
     /// Drawn anew for every draft, by the device's own chance.
@@ -104,5 +115,58 @@ pub struct Device<'a> {
     /// What drafts left on this device.
     pub secrets: &'a BTreeMap<String, String>,
     /// Hash of the newest entry of this device on the job; none: it has written nothing yet.
-    pub head: Option<crate::event::Sha256Hex>,
+    pub head: Option<Sha256Hex>,
+}
+
+/// The name of the event that a device writes as its `place`th entry on a job, counted from one.
+///
+/// Drafts name events that stand later in the same draft by it, so every device that writes what a
+/// draft gives has to name its events so.
+pub fn event_name(device: &DeviceId, place: u64) -> Result<EventId, IdError> {
+    EventId::new(format!("{device}-{place}"))
+}
+
+/// What an act asks of this person now; empty: nothing, or the act has no place now.
+pub(super) fn asks(
+    state: &State,
+    sheets: &Sheets<'_>,
+    who: &PersonId,
+    act: Act,
+    device: &Device<'_>,
+    words: &Words,
+) -> Vec<Ask> {
+    let mut form = Form::asking(state, sheets, who, device, words);
+    let _ = statements(act, &mut form);
+    form.into_asks()
+}
+
+/// What would be written down for an act with these answers, or which answer does not fit.
+///
+/// Nothing is judged beyond the answers: whether the statements may be written, the gate says. An
+/// answer to something that is not asked is refused, so that a number typed for one point is never
+/// written down for another when the state has moved on meanwhile.
+pub fn draft(
+    state: &State,
+    sheets: &Sheets<'_>,
+    who: &PersonId,
+    act: Act,
+    answers: &[Answer],
+    device: &Device<'_>,
+    words: &Words,
+) -> Result<Draft, Unfit> {
+    let whole = |id: &str| Unfit { field: String::new(), reason: words.plain(id) };
+    let role: Role = state.role_of(who).ok_or_else(|| whole("unfit-not-on-crew"))?;
+    if !may(role, act) {
+        return Err(whole("unfit-not-your-act"));
+    }
+    let mut form = Form::drafting(state, sheets, who, device, words, answers)?;
+    let bodies = statements(act, &mut form);
+    form.into_draft(bodies)
+}
+
+/// The statements of an act, as far as they can be put together.
+fn statements(act: Act, form: &mut Form<'_>) -> Option<Vec<Body>> {
+    match act {
+        _ => form.lacking("unfit-not-now"),
+    }
 }

@@ -31,7 +31,6 @@ stage-restored = Landed: prove it live
 stage-proven-live = Live and healthy
 stage-closed = Closed
 act-brief = Hold the briefing
-act-settle = Do the next test
 act-answer = Answer the questions
 act-pull-meter = Pull the meter
 act-read-amps = Read the amps
