@@ -56,6 +56,9 @@ pub(crate) struct Judge {
     #[arg(long)]
     pub(crate) map: PathBuf,
     /// The events of the job, JSON Lines: bare events or a record.
+    ///
+    /// A record says of each entry what its writer had seen. Bare events do not: each is taken to
+    /// have seen those before it in the file.
     #[arg(long)]
     pub(crate) events: PathBuf,
     /// Judge as things stood right after this event (its id).

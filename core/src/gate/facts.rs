@@ -263,9 +263,18 @@ pub struct RunEndFacts {
     pub seal_holds: bool,
 }
 
+/// Writing down what the pad read of a switching run.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KeysFacts {
+    /// Runs whose code the writer may know: opened before the writer's eyes, or the writer's own.
+    pub code_known: Vec<String>,
+}
+
 /// Correcting an earlier event.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct CorrectFacts {
+    /// Runs whose keys it would write anew although the writer may know their code.
+    pub code_known: Vec<String>,
     /// It is a sighting of premises, which goes only with its stay.
     pub of_stay: bool,
     /// Why the correction does not hold.
@@ -333,6 +342,8 @@ pub enum Step {
     },
     /// A switching run ends.
     EndRun(RunEndFacts),
+    /// What the pad read of a switching run.
+    Keys(KeysFacts),
     /// The meter is pulled.
     PullMeter(PullFacts),
     /// The meter is set back.

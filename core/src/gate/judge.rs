@@ -39,6 +39,7 @@ pub fn judge(standing: &Standing, step: &Step) -> Result<Passed, Refusal> {
         Step::OfStay { open } => gate.holds(Rule::StayOpenForSightings, *open)?,
         Step::BeginRun { inside } => gate.holds(Rule::RunInsideStay, *inside)?,
         Step::EndRun(facts) => gate.end_run(facts)?,
+        Step::Keys(facts) => gate.none(Rule::KeysBeforeCodeOpens, &facts.code_known)?,
         Step::PullMeter(facts) => gate.pull(facts)?,
         Step::SetMeter(facts) => gate.set_meter(facts)?,
         Step::Lift(facts) => gate.lift(facts)?,

@@ -21,8 +21,8 @@ mod tests;
 
 pub use facts::{
     AbandonFacts, AcceptFacts, CloseFacts, Closing, CorrectFacts, DeviationFacts, GroundFacts,
-    LandFacts, LiftFacts, LinkEndFacts, OfferFacts, OpenSwitchFacts, ProofFacts, PullFacts,
-    ReleaseFacts, ResumeFacts, RunEndFacts, SetMeterFacts, ShortFacts, Standing, Step,
+    KeysFacts, LandFacts, LiftFacts, LinkEndFacts, OfferFacts, OpenSwitchFacts, ProofFacts,
+    PullFacts, ReleaseFacts, ResumeFacts, RunEndFacts, SetMeterFacts, ShortFacts, Standing, Step,
     SwitchClosedFacts, TransferFacts,
 };
 pub use judge::{Passed, Refusal, judge};

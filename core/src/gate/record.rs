@@ -33,6 +33,7 @@ impl Gate<'_> {
 
     pub(super) fn correct(&mut self, facts: &CorrectFacts) -> Result<(), Refusal> {
         self.holds(Rule::StayWithdrawnWhole, !facts.of_stay)?;
+        self.none(Rule::KeysBeforeCodeOpens, &facts.code_known)?;
         self.none(Rule::CorrectionNamesEvent, &facts.faults)
     }
 
@@ -69,6 +70,7 @@ fn waits_while_stopped(step: &Step) -> bool {
         | Step::Cabinet { .. }
         | Step::BeginRun { .. }
         | Step::EndRun(_)
+        | Step::Keys(_)
         | Step::PullMeter(_)
         | Step::SetMeter(_)
         | Step::Lift(_)
@@ -103,5 +105,12 @@ fn asks_for_freshness(step: &Step) -> bool {
 }
 
 fn opens_cabinet(step: &Step) -> bool {
-    matches!(step, Step::Cabinet { .. } | Step::PullMeter(_) | Step::Lift(_) | Step::OpenSwitch(_))
+    matches!(
+        step,
+        Step::Cabinet { .. }
+            | Step::Keys(_)
+            | Step::PullMeter(_)
+            | Step::Lift(_)
+            | Step::OpenSwitch(_)
+    )
 }

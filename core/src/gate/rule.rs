@@ -96,6 +96,9 @@ rules! {
     /// The opened code is the one that was sealed before slot one.
     CodeOpenedMatchesSeal = "code-opened-matches-seal" / "code_opened_matches_seal", never,
         "Identification rule: the code is drawn and written down before slot one";
+    /// What the pad read of a run is written down before anybody there may know the code.
+    KeysBeforeCodeOpens = "keys-before-code-opens" / "keys_before_code_opens", never,
+        "Design: nobody at the pad may know the code before the keys are written";
     /// The number on the meter is read before it is pulled.
     MeterNumberReadBeforePull =
         "meter-number-read-before-pull" / "meter_number_read_before_pull", never,

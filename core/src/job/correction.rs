@@ -5,7 +5,7 @@
 
 use std::mem::{discriminant, take};
 
-use super::{sheets::Sheets, state::State};
+use super::{known::Known, sheets::Sheets, state::State};
 use crate::{
     event::{Body, Correction, Event},
     gate::CorrectFacts,
@@ -74,13 +74,15 @@ impl State {
         sheets: &Sheets<'_>,
         event: &Event,
         body: &Correction,
+        known: Known<'_>,
     ) -> CorrectFacts {
         let there = self
             .applied
             .iter()
             .find(|applied| applied.event.id == body.corrects && !applied.superseded);
         let Some(was) = there.map(|applied| &applied.event) else {
-            return CorrectFacts { of_stay: false, faults: vec![body.corrects.to_string()] };
+            let faults = vec![body.corrects.to_string()];
+            return CorrectFacts { code_known: Vec::new(), of_stay: false, faults };
         };
         let of_stay = matches!(&was.body, Body::Sighting(made) if stay_of(&made.seen).is_some());
         let mut faults = Vec::new();
@@ -103,7 +105,12 @@ impl State {
         if self.unlives(sheets, &was.body, body) {
             faults.push("live".into());
         }
-        CorrectFacts { of_stay, faults }
+        // Keys may be taken out at any time, and written anew only while nobody there knows the code.
+        let code_known = match body.instead.as_ref().map(|instead| &*instead.0) {
+            Some(Body::Sighting(anew)) => self.code_known(event, &anew.seen, known),
+            _ => Vec::new(),
+        };
+        CorrectFacts { code_known, of_stay, faults }
     }
 
     /// A live reading stays live: a retest settles it, never a correction.

@@ -4,12 +4,14 @@ use std::collections::BTreeSet;
 
 use super::{
     conflict::{Conflict, acts_on_the_world},
+    known::Known,
     sheets::Sheets,
     state::{Applied, Refused, State},
 };
 use crate::{
     event::{Body, Event},
     gate::{Passed, Refusal, Rule, Step, judge},
+    quantity::EventId,
 };
 
 /// What became of an event.
@@ -31,18 +33,32 @@ pub fn decide(state: &State, sheets: &Sheets<'_>, act: Event) -> Result<Vec<Even
     if matches!(act.body, Body::Unknown { .. }) {
         return Err(Refusal { rule: Rule::UnknownKindReadOnly, which: vec![act.id.to_string()] });
     }
-    pass(state, sheets, &act).map(|_| vec![act])
+    pass(state, sheets, &act, Known(&|_| true)).map(|_| vec![act])
 }
 
 /// Takes an event, whatever it is: applied where the gate passes it, kept where not. The same
 /// events in the same order give the same state.
+///
+/// The writer is taken to have seen every event folded so far. That holds for a device's own next
+/// event; where others' were written apart, `log::fold` knows from their heads what each had seen.
 pub fn fold(state: &mut State, sheets: &Sheets<'_>, event: &Event) -> Outcome {
+    fold_knowing(state, sheets, event, &|_| true)
+}
+
+/// [`fold`] of an event whose writer had seen only those of the events before it that `had_seen`
+/// says.
+pub fn fold_knowing(
+    state: &mut State,
+    sheets: &Sheets<'_>,
+    event: &Event,
+    had_seen: &dyn Fn(&EventId) -> bool,
+) -> Outcome {
     if matches!(event.body, Body::Unknown { .. }) {
         state.ids.insert(event.id.clone());
         state.unknown.push(event.clone());
         return Outcome::Unknown;
     }
-    match pass(state, sheets, event) {
+    match pass(state, sheets, event, Known(had_seen)) {
         Ok(Passed { deviated }) => {
             state.ids.insert(event.id.clone());
             if event.late_wall_ms.is_some() {
@@ -74,9 +90,14 @@ pub fn fold(state: &mut State, sheets: &Sheets<'_>, event: &Event) -> Outcome {
     }
 }
 
-fn pass(state: &State, sheets: &Sheets<'_>, event: &Event) -> Result<Passed, Refusal> {
+fn pass(
+    state: &State,
+    sheets: &Sheets<'_>,
+    event: &Event,
+    known: Known<'_>,
+) -> Result<Passed, Refusal> {
     let standing = state.standing(sheets, event);
-    let step = state.step(sheets, event);
+    let step = state.step(sheets, event, known);
     let mut passed = judge(&standing, &step)?;
     // What was done to make safe is applied, and marked where the plain step would not have passed.
     if let (Body::Operation(done), Step::MakeSafe) = (&event.body, &step) {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{roles::writes, sheets::Sheets, state::State};
+use super::{known::Known, roles::writes, sheets::Sheets, state::State};
 use crate::{
     caution::{BriefingFacts, unbriefed},
     event::{Body, ClearanceOp, Event, Operation},
@@ -63,8 +63,8 @@ impl State {
         })
     }
 
-    /// The step an event is.
-    pub(super) fn step(&self, sheets: &Sheets<'_>, event: &Event) -> Step {
+    /// The step an event is, by a writer who knew this much.
+    pub(super) fn step(&self, sheets: &Sheets<'_>, event: &Event, known: Known<'_>) -> Step {
         match &event.body {
             Body::JobOpened(job) => {
                 Step::OpenJob { listed: sheets.plant.services.contains_key(&job.service) }
@@ -91,12 +91,12 @@ impl State {
             Body::SwitchingRunEnded(b) => Step::EndRun(self.run_end_facts(event, b)),
             Body::MeterPulled(b) => Step::PullMeter(self.pull_facts(sheets, event, b)),
             Body::MeterSet(b) => Step::SetMeter(self.set_meter_facts(event, b)),
-            Body::Sighting(b) => self.sighting_step(event, &b.seen),
+            Body::Sighting(b) => self.sighting_step(event, &b.seen, known),
             Body::Operation(b) if b.making_safe && makes_safe(&b.operation) => Step::MakeSafe,
             Body::Operation(b) => self.operation_step(sheets, event, &b.operation),
             Body::Proof(b) => Step::Prove(self.proof_facts(sheets, &b.of)),
             Body::Clearance(b) => self.clearance_step(sheets, event, b),
-            Body::Correction(b) => Step::Correct(self.correct_facts(sheets, event, b)),
+            Body::Correction(b) => Step::Correct(self.correct_facts(sheets, event, b, known)),
             Body::Deviation(b) => Step::Deviate(self.deviation_facts(event, b)),
             Body::ConflictSettled(b) => self.settle_step(b),
             Body::WrongDrop(_) | Body::Stopped(_) => Step::MakeSafe,

@@ -1,9 +1,9 @@
 //! Facts of what is done at the premises: stays, runs, the meter.
 
-use super::{correction::stay_of, sheets::Sheets, state::State};
+use super::{correction::stay_of, known::Known, sheets::Sheets, state::State};
 use crate::{
     event::{Bypass, Event, MeterPulled, MeterSet, OwnSources, SwitchingRunEnded},
-    gate::{PullFacts, RunEndFacts, SetMeterFacts, Step},
+    gate::{KeysFacts, PullFacts, RunEndFacts, SetMeterFacts, Step},
     plant::Metering,
     quantity::{Age, StayId},
     sighting::{Seen, Slot, Speaker, seal},
@@ -26,13 +26,14 @@ impl State {
 
     /// A sighting of premises is made in a stay that lasts; a picture was taken in it; an
     /// electrician's word comes from their own phone.
-    pub(super) fn sighting_step(&self, event: &Event, seen: &Seen) -> Step {
+    pub(super) fn sighting_step(&self, event: &Event, seen: &Seen, known: Known<'_>) -> Step {
         let Some(stay) = stay_of(seen) else {
             return match seen {
-                // What is read with a clamp was placed with it, and the placement knows it.
-                Seen::LoadStep { .. } | Seen::Amps { .. } => {
-                    Step::Cabinet { unknown_instruments: Vec::new() }
+                Seen::LoadStep { .. } => {
+                    Step::Keys(KeysFacts { code_known: self.code_known(event, seen, known) })
                 }
+                // What is read with a clamp was placed with it, and the placement knows it.
+                Seen::Amps { .. } => Step::Cabinet { unknown_instruments: Vec::new() },
                 _ => Step::Read { unknown_instruments: Vec::new() },
             };
         };

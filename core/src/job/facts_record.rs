@@ -46,6 +46,7 @@ impl State {
             Step::Note
         } else {
             Step::Correct(crate::gate::CorrectFacts {
+                code_known: Vec::new(),
                 of_stay: false,
                 faults: vec![body.refused.to_string()],
             })

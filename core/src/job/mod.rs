@@ -18,6 +18,7 @@ mod facts_lift;
 mod facts_premises;
 mod facts_record;
 mod healthy;
+mod known;
 mod names;
 mod physical;
 mod proofs;
@@ -28,7 +29,7 @@ mod verdict;
 
 pub use carried::{CarriedSheets, NotASheet};
 pub use conflict::Conflict;
-pub use decide::{Outcome, decide, fold};
+pub use decide::{Outcome, decide, fold, fold_knowing};
 pub use physical::{LiftedLeg, Main, MeterOut, Physical, Sources, Touch};
 pub use proofs::{Proven, ProvenWhat};
 pub use sheets::Sheets;

@@ -4,7 +4,7 @@ use super::state::State;
 use crate::{
     event::{Body, ClearanceOp, Event, Operation, OwnTest, ProofMade},
     quantity::{EventId, InstrumentId},
-    sighting::{Evidence, Handle, Seen, SetAt},
+    sighting::{Evidence, Handle, Run, Seen, SetAt},
 };
 
 impl Evidence {
@@ -32,7 +32,12 @@ impl State {
             Body::StayBegun(b) => !evidence.stays.contains_key(&b.stay),
             Body::MarksPut(b) => !evidence.marks.contains_key(&b.marks.id),
             Body::Placement(b) => !evidence.placements.contains_key(&b.placement),
-            Body::SwitchingRunBegun(b) => !evidence.runs.contains_key(&b.run),
+            // A seal used before is a code that somebody may have seen opened.
+            Body::SwitchingRunBegun(b) => {
+                let sealed = b.sealed.to_string();
+                let used = |run: &Run| run.id == b.run || run.sealed == sealed;
+                !evidence.runs.values().any(used)
+            }
             Body::MeterPulled(b) => !evidence.deeds.contains_key(&b.deed),
             Body::MeterSet(b) => !evidence.deeds.contains_key(&b.deed),
             Body::Sighting(b) => !evidence.sightings.contains_key(&b.sighting),

@@ -57,6 +57,7 @@ known-instrument = Enter the instrument before a reading with it.
 stay-open-for-sightings = A sighting at the premises needs a stay that is open.
 run-inside-stay = A switching run is done inside a stay of its doer.
 code-opened-matches-seal = The opened code is not the one that was sealed.
+keys-before-code-opens = What the pad reads of a run is written down before its code is opened, by somebody who does not know it.
 switch-order = Switches go in the planned order.
 loop-point-measured = A loop point is closed only after it was measured open and in phase.
 bypass-open-before-pull = Open the lever bypass first: closed, pulling the meter interrupts nothing.

@@ -8,8 +8,8 @@ use std::path::{Path, PathBuf};
 use coldlug_core::{
     event::{Event, EventError, Sha256Hex},
     gate::Refusal,
-    job::{Sheets, State, decide, fold},
-    log::{DeviceKey, Entry, Log, LogError, write_record},
+    job::{Sheets, State, decide},
+    log::{DeviceKey, Entry, Log, LogError, fold_next, write_record},
     mapsheet,
     quantity::{DeviceId, EventId, IdError, JobId},
 };
@@ -118,7 +118,7 @@ impl Phone {
         for event in decide(&self.state, sheets, event)? {
             let entry = self.log.append(event, &self.key)?;
             self.keep(&entry)?;
-            fold(&mut self.state, sheets, entry.event());
+            fold_next(&mut self.state, sheets, &self.log, &entry);
             entries.push(entry);
         }
         Ok(entries)
@@ -133,7 +133,7 @@ impl Phone {
     pub(crate) fn take(&mut self, sheets: &Sheets<'_>, entry: &Entry) -> Result<(), Halt> {
         self.log.admit(entry.clone())?;
         self.keep(entry)?;
-        fold(&mut self.state, sheets, entry.event());
+        fold_next(&mut self.state, sheets, &self.log, entry);
         Ok(())
     }
 

@@ -6,9 +6,9 @@ use std::collections::BTreeSet;
 
 use crate::gate::{
     AbandonFacts, AcceptFacts, CloseFacts, Closing, CorrectFacts, DeviationFacts, GroundFacts,
-    LandFacts, LiftFacts, LinkEndFacts, OfferFacts, OpenSwitchFacts, Passed, ProofFacts, PullFacts,
-    Refusal, ReleaseFacts, ResumeFacts, Rule, RunEndFacts, SetMeterFacts, ShortFacts, Standing,
-    Step, SwitchClosedFacts, TransferFacts, judge,
+    KeysFacts, LandFacts, LiftFacts, LinkEndFacts, OfferFacts, OpenSwitchFacts, Passed, ProofFacts,
+    PullFacts, Refusal, ReleaseFacts, ResumeFacts, Rule, RunEndFacts, SetMeterFacts, ShortFacts,
+    Standing, Step, SwitchClosedFacts, TransferFacts, judge,
 };
 
 /// One name.
@@ -140,6 +140,12 @@ pub(super) fn end_run(change: impl FnOnce(&mut RunEndFacts)) -> Step {
     Step::EndRun(facts)
 }
 
+pub(super) fn keys(change: impl FnOnce(&mut KeysFacts)) -> Step {
+    let mut facts = KeysFacts { code_known: Vec::new() };
+    change(&mut facts);
+    Step::Keys(facts)
+}
+
 pub(super) fn short(change: impl FnOnce(&mut ShortFacts)) -> Step {
     let mut facts = ShortFacts { lifted: true, tested: true };
     change(&mut facts);
@@ -244,7 +250,7 @@ pub(super) fn end_link(change: impl FnOnce(&mut LinkEndFacts)) -> Step {
 }
 
 pub(super) fn correct(change: impl FnOnce(&mut CorrectFacts)) -> Step {
-    let mut facts = CorrectFacts { of_stay: false, faults: Vec::new() };
+    let mut facts = CorrectFacts { code_known: Vec::new(), of_stay: false, faults: Vec::new() };
     change(&mut facts);
     Step::Correct(facts)
 }

@@ -14,6 +14,7 @@ fn a_step_in_order_passes() {
         set_meter(|_| {}),
         lift(|_| {}),
         end_run(|_| {}),
+        keys(|_| {}),
         short(|_| {}),
         ground(|_| {}),
         open_switch(|_| {}),

@@ -112,6 +112,12 @@ fn run_inside_stay() {
 }
 
 #[test]
+fn keys_before_code_opens() {
+    refused(Rule::KeysBeforeCodeOpens, keys(|f| f.code_known = some("r-1")));
+    refused(Rule::KeysBeforeCodeOpens, correct(|f| f.code_known = some("r-1")));
+}
+
+#[test]
 fn code_opened_matches_seal() {
     refused(Rule::CodeOpenedMatchesSeal, end_run(|f| f.seal_holds = false));
 }

@@ -3,7 +3,10 @@
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
-use super::crew::{Crew, Desk};
+use super::{
+    apart::{key, signed},
+    crew::{Crew, Desk},
+};
 use crate::{
     event::{Body, Event, Operation},
     job::{Outcome, State, fold},
@@ -149,29 +152,11 @@ fn an_offer_by_link_closes_every_closing_gate_until_the_desk_ends_it() {
 
 #[test]
 fn two_phones_apart_meet_in_one_state() {
-    use crate::log::{DeviceKey, Log};
     let desk = Desk::new();
     let mut crew = Crew::new(&desk);
     crew.ready_to_lift();
     crew.opens_and_proves();
-    // Every event is signed by its own phone as it is written, each phone seeing the others' all.
-    let key = |device: &str| {
-        let mut seed = [0; 32];
-        seed.iter_mut().zip(device.bytes()).for_each(|(to, from)| *to = from);
-        DeviceKey::from_seed(&seed)
-    };
-    let empty = || {
-        let mut log = Log::new(crate::quantity::JobId::new("J-1").unwrap());
-        for device in ["phone-a", "phone-b", "phone-c", "phone-d"] {
-            let id = crate::quantity::DeviceId::new(device).unwrap();
-            log.enrol(id, key(device).public()).unwrap();
-        }
-        log
-    };
-    let mut whole = empty();
-    for event in &crew.events {
-        whole.append(event.clone(), &key(event.device.as_str())).unwrap();
-    }
+    let whole = signed(&crew.events);
     // Then the two phones write apart: both lift what they should not, and meet.
     let (mut one, mut other) = (whole.clone(), whole.clone());
     let landed = |id: &str, who: &str| {
@@ -184,13 +169,7 @@ fn two_phones_apart_meet_in_one_state() {
     let from_b = other.append(offer, &key("phone-b")).unwrap();
     one.admit(from_b).unwrap();
     other.admit(from_a).unwrap();
-    let folded = |log: &Log| {
-        let mut state = State::default();
-        for entry in log.in_order() {
-            fold(&mut state, &crew.sheets, entry.event());
-        }
-        state
-    };
+    let folded = |log: &crate::log::Log| crate::log::fold(log, &crew.sheets);
     assert_eq!(folded(&one), folded(&other));
     // The landing is refused, and while nobody has settled it nothing is offered either.
     let both = ["land-a", "offer-b"].map(|id| EventId::new(id).unwrap());

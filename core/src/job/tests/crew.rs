@@ -222,56 +222,13 @@ impl<'a> Crew<'a> {
     }
 
     fn coded_step(&mut self, n: usize, handle: &Value, leg: &str) {
-        let (run, placement) = (format!("r-{n}"), format!("pl-{n}"));
-        self.places(&placement, handle, leg);
-        let salt = "00112233445566778899aabbccddeeff";
-        self.does(
-            "b",
-            "switching-run-begun",
-            json!({
-                "run": run, "stay": "st-1", "outlet": format!("outlet {n}"), "load_amps": "12.5",
-                "load_tolerance_percent": "5", "sealed": seal(&code(), salt), "size_slot": 2
-            }),
-        );
+        self.places(&format!("pl-{n}"), handle, leg);
+        self.does("b", "switching-run-begun", run_begun(n));
         self.now_s += 60;
-        self.photo(&format!("s-in-{n}"), Some(&run));
+        self.photo(&format!("s-in-{n}"), Some(&format!("r-{n}")));
         self.now_s += 60;
-        self.does(
-            "b",
-            "switching-run-ended",
-            json!({
-                "run": run, "code": code(), "salt": salt
-            }),
-        );
-        let mut on = false;
-        let slots: Vec<Value> = code()
-            .iter()
-            .enumerate()
-            .map(|(i, slot)| {
-                let was = on;
-                on ^= *slot == Slot::Change;
-                let key = match (was, on) {
-                    (false, true) => "rose",
-                    (true, false) => "fell",
-                    _ => "same",
-                };
-                let amps = |on: bool| if on { "14.60" } else { "2.10" };
-                if i == 2 {
-                    json!({ "key": key, "amps": {
-                        "before_amps": amps(was), "after_amps": amps(on) } })
-                } else {
-                    json!({ "key": key })
-                }
-            })
-            .collect();
-        self.sees(
-            "a",
-            &format!("s-step-{n}"),
-            json!({
-                "what": "load-step", "run": run, "placement": placement, "load_off_amps": "2.10",
-                "slots": slots
-            }),
-        );
+        self.sees("a", &format!("s-step-{n}"), keys_of(n));
+        self.does("b", "switching-run-ended", run_ended(n));
     }
 
     #[track_caller]
@@ -284,4 +241,46 @@ impl<'a> Crew<'a> {
             }),
         );
     }
+}
+
+fn salt(n: usize) -> String {
+    format!("00112233445566778899aabbccddee{n:02}")
+}
+
+/// The n-th run begins.
+pub(crate) fn run_begun(n: usize) -> Value {
+    json!({
+        "run": format!("r-{n}"), "stay": "st-1", "outlet": format!("outlet {n}"),
+        "load_amps": "12.5", "load_tolerance_percent": "5",
+        "sealed": seal(&code(), &salt(n)), "size_slot": 2
+    })
+}
+
+/// The n-th run ends, and its code is opened.
+pub(crate) fn run_ended(n: usize) -> Value {
+    json!({ "run": format!("r-{n}"), "code": code(), "salt": salt(n) })
+}
+
+/// What the pad reads of the n-th run on the n-th placement, where the load is the target's.
+pub(crate) fn keys_of(n: usize) -> Value {
+    let amps = |on: bool| if on { "14.60" } else { "2.10" };
+    let mut on = false;
+    let slots = code().into_iter().enumerate().map(|(i, slot)| {
+        let was = on;
+        on ^= slot == Slot::Change;
+        let key = match (was, on) {
+            (false, true) => "rose",
+            (true, false) => "fell",
+            _ => "same",
+        };
+        if i == 2 {
+            json!({ "key": key, "amps": { "before_amps": amps(was), "after_amps": amps(on) } })
+        } else {
+            json!({ "key": key })
+        }
+    });
+    json!({
+        "what": "load-step", "run": format!("r-{n}"), "placement": format!("pl-{n}"),
+        "load_off_amps": "2.10", "slots": slots.collect::<Vec<_>>()
+    })
 }

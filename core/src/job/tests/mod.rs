@@ -1,6 +1,8 @@
 //! Whole jobs and random ones.
 
+mod apart;
 mod closing;
 mod crew;
+mod keys;
 mod random;
 mod whole;

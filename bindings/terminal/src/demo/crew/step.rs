@@ -102,12 +102,13 @@ pub(crate) fn run(
     }
     play.pass_s(10);
     play.site.unplug(service.as_str());
-    let ended = Body::SwitchingRunEnded(SwitchingRunEnded { run: run.clone(), code, salt });
-    play.write(Hand::House, ended)?;
     let moved = slots.iter().filter(|slot| slot.key != SlotKey::Same).count();
     let id = play.next_sighting()?;
-    let seen = Seen::LoadStep { run, placement, load_off_amps, slots };
+    // The pad writes what it read before the house opens the code.
+    let seen = Seen::LoadStep { run: run.clone(), placement, load_off_amps, slots };
     play.write(Hand::Pad, Body::Sighting(SightingMade { sighting: id.clone(), seen }))?;
+    let ended = Body::SwitchingRunEnded(SwitchingRunEnded { run, code, salt });
+    play.write(Hand::House, ended)?;
     if let Some(picture) = picture {
         house::picture_read_at_pad(play, picture)?;
     }
