@@ -22,6 +22,8 @@ const ENGLISH: &str = concat!(
     include_str!("en/demo.ftl"),
     "\n",
     include_str!("en/phone.ftl"),
+    "\n",
+    include_str!("en/desk.ftl"),
 );
 
 /// A finished sentence, with the id it was made from.

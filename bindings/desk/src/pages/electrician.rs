@@ -1,0 +1,59 @@
+//! The electrician's page: whether hands may go in, the own test, accept, refuse, release.
+
+use std::collections::BTreeMap;
+
+use askama::Template;
+use coldlug_core::{
+    screen::{Act, AskKind, Offer, ProofName, Screen, Shown},
+    words::Words,
+};
+
+use super::{
+    ACT, CSRF, Frame, Tried, Unrendered, When,
+    act::{Form, forms},
+    render::draw,
+};
+
+/// `GET /at/{token}`; acts go to `POST /at/{token}/{act}`.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ElectricianPage {
+    /// Around the page: the link's own form token, and nobody signed in.
+    pub frame: Frame,
+    /// The link's token.
+    pub token: String,
+    /// Who this page is for.
+    pub person: String,
+    /// The job.
+    pub job: String,
+    /// Until when the link is good.
+    pub until: When,
+    /// What they see and may do.
+    pub shown: Shown,
+    /// An act that was tried and not done.
+    pub tried: Option<Tried>,
+}
+
+#[derive(Template)]
+#[template(path = "electrician.html")]
+struct Drawn<'a> {
+    page: &'a ElectricianPage,
+    frame: &'a Frame,
+    words: &'a Words,
+    to: BTreeMap<Act, String>,
+}
+
+impl Drawn<'_> {
+    fn forms(&self) -> Vec<Form<'_>> {
+        let to = |offer: &Offer| self.to.get(&offer.act).map_or("", String::as_str);
+        forms(&self.page.shown.acts, to, &self.frame.csrf, self.page.tried.as_ref())
+    }
+}
+
+impl ElectricianPage {
+    /// The page.
+    pub fn render(&self, words: &Words) -> Result<String, Unrendered> {
+        let to = |act: Act| (act, format!("/at/{}/{}", self.token, act.name()));
+        let to = Act::ALL.iter().copied().map(to).collect();
+        draw(&Drawn { page: self, frame: &self.frame, words, to })
+    }
+}

@@ -1,0 +1,140 @@
+//! A job: its state first, then everything that is on record about it.
+
+use askama::Template;
+use coldlug_core::{
+    form::JudgementForm,
+    screen::{AskKind, Offer, ProofName, Screen, Shown},
+    words::{Sentence, Words},
+};
+
+use super::{
+    ACT, CSRF, Frame, Tried, Unrendered, When,
+    act::{Form, forms},
+    render::draw,
+};
+
+/// `GET /jobs/{job}`.
+///
+/// Acts go to `POST /jobs/{job}/act`, links are made by `POST /jobs/{job}/link` (fields `person`,
+/// `clearance`) and ended by `POST /jobs/{job}/link/end` (field `clearance`).
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct JobPage {
+    /// Around the page.
+    pub frame: Frame,
+    /// The job.
+    pub job: String,
+    /// The service to be made dead.
+    pub service: String,
+    /// What is to be made dead.
+    pub scope: String,
+    /// What the signed-in dispatcher sees and may do.
+    pub shown: Shown,
+    /// An act that was tried and not done.
+    pub tried: Option<Tried>,
+    /// What the evidence amounts to; none: the job is not opened.
+    pub judgement: Option<JudgementForm>,
+    /// Everything that was written down, in the order of the record.
+    pub timeline: Vec<TimelineRow>,
+    /// What to open and who goes out, one sentence a line; empty: no plan yet.
+    pub plan: Vec<Sentence>,
+    /// Who holds what.
+    pub clearances: Vec<ClearanceLine>,
+    /// Every crew member's screen.
+    pub crew: Vec<CrewScreen>,
+    /// Electricians of the crew who carry no device: a link can be made for each.
+    pub electricians: Vec<String>,
+    /// Acts on record that cannot both stand.
+    pub conflicts: Vec<Sentence>,
+    /// Corrections of the map record that the job leaves.
+    pub corrections: Vec<Sentence>,
+    /// Pictures.
+    pub photos: Vec<PhotoLine>,
+}
+
+/// One entry of the timeline.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TimelineRow {
+    /// When.
+    pub at: When,
+    /// Who.
+    pub person: String,
+    /// On which device.
+    pub device: String,
+    /// What.
+    pub sentence: Sentence,
+    /// Why it counts for nothing; none: it counts.
+    pub refused: Option<Sentence>,
+    /// Whether it was written down late.
+    pub late: bool,
+    /// Whether it was done by a declared deviation.
+    pub deviation: bool,
+    /// The event's id: sightings of the ledger point here.
+    pub event: String,
+    /// Its entry's hash.
+    pub entry: String,
+}
+
+/// A clearance.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ClearanceLine {
+    /// Its name.
+    pub clearance: String,
+    /// What is with it, in words.
+    pub sentence: Sentence,
+    /// To whom it was offered.
+    pub person: String,
+    /// Whether it keeps everything open.
+    pub keeps_open: bool,
+    /// Until when its link is good; none: there is no link.
+    pub link_until: Option<When>,
+    /// Whether a link can be made for it now.
+    pub may_link: bool,
+}
+
+/// A crew member's screen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CrewScreen {
+    /// Who.
+    pub person: String,
+    /// In which role, in words.
+    pub role: Sentence,
+    /// On which device; none: by link.
+    pub device: Option<String>,
+    /// What they see.
+    pub shown: Shown,
+}
+
+/// A picture on record.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PhotoLine {
+    /// Its SHA-256.
+    pub sha256: String,
+    /// What it is said to show.
+    pub sentence: Sentence,
+    /// Whether its bytes have come.
+    pub here: bool,
+}
+
+#[derive(Template)]
+#[template(path = "job.html")]
+struct Drawn<'a> {
+    page: &'a JobPage,
+    frame: &'a Frame,
+    words: &'a Words,
+    act_to: String,
+}
+
+impl Drawn<'_> {
+    fn forms(&self) -> Vec<Form<'_>> {
+        let to = |_: &Offer| self.act_to.as_str();
+        forms(&self.page.shown.acts, to, &self.frame.csrf, self.page.tried.as_ref())
+    }
+}
+
+impl JobPage {
+    /// The page.
+    pub fn render(&self, words: &Words) -> Result<String, Unrendered> {
+        let act_to = format!("/jobs/{}/act", self.job);
+        draw(&Drawn { page: self, frame: &self.frame, words, act_to })
+    }
+}
