@@ -18,7 +18,7 @@ use super::{
     opened::{Briefed, JobOpened},
     operation::{Answers, OperationDone},
     premises::{
-        MeterPulled, MeterSet, StayBegun, StayEnded, StayWithdrawn, SwitchingRunBegun,
+        MeterPulled, MeterSet, PictureTaken, StayBegun, StayEnded, StayWithdrawn, SwitchingRunBegun,
         SwitchingRunEnded,
     },
 };
@@ -111,6 +111,8 @@ kinds! {
     SwitchingRunBegun(SwitchingRunBegun) = "switching-run-begun";
     /// A coded switching run is over and its code is opened.
     SwitchingRunEnded(SwitchingRunEnded) = "switching-run-ended";
+    /// A picture of the meter was taken.
+    Picture(PictureTaken) = "picture";
     /// The meter was pulled.
     MeterPulled(MeterPulled) = "meter-pulled";
     /// The meter was set back.

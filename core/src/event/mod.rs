@@ -34,7 +34,7 @@ pub use measured::{
 pub use opened::{Briefed, CrewMember, JobOpened, Sha256Hex};
 pub use operation::{Answers, Bolt, Enclosure, Front, Operation, OperationDone};
 pub use premises::{
-    Bypass, MeterPulled, MeterSet, OwnSources, StayBegun, StayEnded, StayWithdrawn,
+    Bypass, MeterPulled, MeterSet, OwnSources, PictureTaken, StayBegun, StayEnded, StayWithdrawn,
     SwitchingRunBegun, SwitchingRunEnded,
 };
 pub use schema::schema;

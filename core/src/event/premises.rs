@@ -69,6 +69,20 @@ pub struct SwitchingRunEnded {
     pub salt: String,
 }
 
+/// `picture`: the writer took a picture of the meter in the app, in this stay. Somebody else reads
+/// it: see [`crate::sighting::Seen::MeterPhoto`], which names a picture on record.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PictureTaken {
+    /// SHA-256 of the picture's bytes.
+    pub photo: Sha256Hex,
+    /// The stay it was taken in.
+    pub stay: StayId,
+    /// The run it was taken inside, between two slots.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub run: Option<RunId>,
+}
+
 /// The lever bypass of a meter base.
 #[derive(
     Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,

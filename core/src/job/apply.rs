@@ -1,6 +1,7 @@
 //! What an applied event changes. Nothing here asks whether it may: the gate has.
 
 use super::{
+    picture::Picture,
     proofs::{Proven, ProvenWhat},
     sheets::Sheets,
     state::{Applied, State, Stop},
@@ -31,6 +32,7 @@ impl State {
             | Body::StayWithdrawn(_)
             | Body::SwitchingRunBegun(_)
             | Body::SwitchingRunEnded(_) => self.apply_premises(event),
+            Body::Picture(body) => self.pictures.push(Picture::of(event, body)),
             Body::MeterPulled(body) => self.apply_meter_pulled(event, body),
             Body::MeterSet(body) => {
                 self.apply_deed_of_setting(event, body);

@@ -69,6 +69,7 @@ impl State {
             Body::JobOpened(job) => {
                 Step::OpenJob { listed: sheets.plant.services.contains_key(&job.service) }
             }
+            Body::Picture(b) => Step::OfStay { open: self.own_stay_open(&b.stay, event) },
             Body::StayEnded(b) => Step::OfStay { open: self.own_stay_open(&b.stay, event) },
             Body::StayWithdrawn(b) => Step::OfStay { open: self.stay_there(&b.stay) },
             // A briefing is held while the job is stopped, too: it is what leads back.

@@ -75,8 +75,19 @@ impl State {
                         need(evidence.deeds.contains_key(deed), deed.to_string());
                     }
                 }
+                Seen::MeterPhoto { photo, .. } => {
+                // What is read has to be a picture on record, taken where and when it says.
+                let there = self.pictures.iter().any(|picture| picture.is_read_by(&b.seen));
+                need(there, photo.clone());
+            }
                 _ => {}
             },
+            Body::Picture(b) => {
+                if let Some(run) = &b.run {
+                    let inside = evidence.runs.get(run).is_some_and(|known| known.stay == b.stay);
+                    need(inside, run.to_string());
+                }
+            }
             Body::Proof(ProofMade { readings, .. }) => {
                 for id in readings {
                     need(self.is_applied(id), id.to_string());

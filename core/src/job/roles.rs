@@ -29,6 +29,7 @@ fn electrician(body: &Body) -> bool {
         | Body::InstrumentProven(_)
         | Body::SwitchingRunBegun(_)
         | Body::SwitchingRunEnded(_)
+        | Body::Picture(_)
         | Body::Sighting(_)
         | Body::Volts(_)
         | Body::Correction(_)

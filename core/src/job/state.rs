@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{conflict::Conflict, physical::Physical, proofs::Proofs};
+use super::{conflict::Conflict, picture::Picture, physical::Physical, proofs::Proofs};
 use crate::{
     caution::Subject,
     clearance::Clearances,
@@ -88,6 +88,8 @@ pub struct State {
     pub briefed_subjects: BTreeSet<Subject>,
     /// People who were briefed.
     pub briefed_people: BTreeSet<PersonId>,
+    /// Pictures of the meter, in the order of the record.
+    pub pictures: Vec<Picture>,
     /// The answers to the questions before a lift, by set.
     pub answers: BTreeMap<SetAt, Answers>,
     /// Every voltage, in the order of the record.
@@ -137,6 +139,7 @@ impl Default for State {
             identified: None,
             briefed_subjects: BTreeSet::new(),
             briefed_people: BTreeSet::new(),
+            pictures: Vec::new(),
             answers: BTreeMap::new(),
             volts: Vec::new(),
             ohms: Vec::new(),

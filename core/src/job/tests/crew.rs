@@ -188,8 +188,12 @@ impl<'a> Crew<'a> {
     }
 
     fn photo(&mut self, id: &str, run: Option<&str>) {
-        self.now_s += 1;
-        let taken_at = self.event("b", "x", "closed", json!({ "summary": "" })).at;
+        let mut taken = json!({ "photo": "0".repeat(64), "stay": "st-1" });
+        if let Some(run) = run {
+            taken["run"] = run.into();
+        }
+        self.does("b", "picture", taken);
+        let taken_at = self.events.last().unwrap().at.clone();
         let mut seen = json!({
             "what": "meter-photo", "stay": "st-1", "taken_by": "lw-b", "taken_at": taken_at,
             "photo": "0".repeat(64), "number": "MP12"

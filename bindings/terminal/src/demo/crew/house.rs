@@ -2,7 +2,7 @@
 
 use coldlug_core::{
     event::{
-        Body, Bypass, MeterPulled, MeterSet, Operation, OperationDone, OwnSources, SightingMade,
+        Body, Bypass, MeterPulled, MeterSet, Operation, OperationDone, OwnSources, PictureTaken, SightingMade,
         StayBegun, StayEnded,
     },
     log::sha256,
@@ -74,7 +74,10 @@ pub(crate) fn picture(play: &mut Play<'_>, run: Option<&RunId>) -> Result<Pictur
     let taken_at = play.instant(WHO);
     // The picture itself is made up: its bytes are these words.
     let bytes = format!("picture of meter {number}, taken {}", taken_at.to_text());
-    Ok(Picture { run: run.cloned(), taken_at, photo: sha256(bytes.as_bytes()).to_string(), number })
+    let photo = sha256(bytes.as_bytes());
+    let (stay, run) = (play.stay()?, run.cloned());
+    play.write(WHO, Body::Picture(PictureTaken { photo, stay, run: run.clone() }))?;
+    Ok(Picture { run, taken_at, photo: photo.to_string(), number })
 }
 
 /// A picture that waits to be read by the other worker.
