@@ -18,8 +18,8 @@ use super::{
     opened::{Briefed, JobOpened},
     operation::{Answers, OperationDone},
     premises::{
-        MeterPulled, MeterSet, PictureTaken, StayBegun, StayEnded, StayWithdrawn, SwitchingRunBegun,
-        SwitchingRunEnded,
+        MeterPulled, MeterSet, PictureTaken, StayBegun, StayEnded, StayWithdrawn,
+        SwitchingRunBegun, SwitchingRunEnded,
     },
 };
 

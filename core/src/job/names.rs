@@ -76,10 +76,10 @@ impl State {
                     }
                 }
                 Seen::MeterPhoto { photo, .. } => {
-                // What is read has to be a picture on record, taken where and when it says.
-                let there = self.pictures.iter().any(|picture| picture.is_read_by(&b.seen));
-                need(there, photo.clone());
-            }
+                    // What is read has to be a picture on record, taken where and when it says.
+                    let there = self.pictures.iter().any(|picture| picture.is_read_by(&b.seen));
+                    need(there, photo.clone());
+                }
                 _ => {}
             },
             Body::Picture(b) => {

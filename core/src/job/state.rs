@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{conflict::Conflict, picture::Picture, physical::Physical, proofs::Proofs};
+use super::{conflict::Conflict, physical::Physical, picture::Picture, proofs::Proofs};
 use crate::{
     caution::Subject,
     clearance::Clearances,

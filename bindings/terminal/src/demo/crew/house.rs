@@ -2,8 +2,8 @@
 
 use coldlug_core::{
     event::{
-        Body, Bypass, MeterPulled, MeterSet, Operation, OperationDone, OwnSources, PictureTaken, SightingMade,
-        StayBegun, StayEnded,
+        Body, Bypass, MeterPulled, MeterSet, Operation, OperationDone, OwnSources, PictureTaken,
+        SightingMade, StayBegun, StayEnded,
     },
     log::sha256,
     plant::{Metering, Pair},
