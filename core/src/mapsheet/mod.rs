@@ -4,6 +4,7 @@
 //! A sheet's hash is over the canonical bytes of what was understood, so the order of features and
 //! fields nobody reads do not count.
 
+mod around;
 mod correct;
 mod correction;
 mod feature;
@@ -24,6 +25,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde_json::{Map, Value};
 
+pub use around::{AROUND_M, AroundError, MOST_CARRIED, around};
 pub use correct::CorrectError;
 pub use correction::{MapCorrection, corrections_to_geojson};
 pub use finding::{Finding, FindingId, Refused, Severity};

@@ -4,5 +4,6 @@ mod apart;
 mod closing;
 mod crew;
 mod keys;
+mod part;
 mod random;
 mod whole;
