@@ -1,2 +1,49 @@
-//! The core and its store as a phone uses them.
+//! The core and its store as a phone uses them; Kotlin, Swift and Python are generated from this.
+//!
+//! A [`Phone`] is opened on a folder. It is enrolled once by what a dispatcher shows, syncs with the
+//! desk through a [`Transport`] of the shell's, and between syncs needs nobody: screens are drawn,
+//! acts are drafted, decided, signed and kept on the phone alone. An act is kept whole or not at
+//! all, and what was acknowledged survives a kill.
+//!
+//! Nothing is decided here. This crate parses names, calls core, keeps what core gave, and says the
+//! outcome. Files that carry a part of core are named after it. No lock is held while the shell is
+//! called.
+
+mod act;
+mod ask;
+mod carried;
+mod draft;
+mod enrol;
+mod error;
+mod feed;
+mod judgement;
+mod link;
+mod moment;
+mod own;
+mod phone;
+mod photo;
+mod ports;
+mod receipt;
+mod screen;
+mod sentence;
+mod sync;
+mod trouble;
+
+pub use ask::{Act, Answer, Ask, AskKind, Choice, Offer, act_name, act_named};
+pub use draft::Draft;
+pub use enrol::{Invitation, read_invitation};
+pub use error::PhoneError;
+pub use feed::Watch;
+pub use judgement::{
+    Candidate, Claim, Idle, Judgement, Premises, SettlingTest, StillExcluded, VerdictName,
+};
+pub use link::Link;
+pub use own::Enrolment;
+pub use phone::Phone;
+pub use ports::{Clock, Keys, Moment, Observer, PortError, Reply, Transport};
+pub use receipt::{Receipt, Written};
+pub use screen::{JobLine, LegLine, PointLine, Prompt, ProofName, Screen, Shown};
+pub use sentence::Sentence;
+pub use sync::{SyncProblem, SyncReport};
+
 uniffi::setup_scaffolding!();

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::gate::Role;
 
 macro_rules! acts {
-    ($($(#[$doc:meta])* $name:ident = $id:literal, $($role:ident)|+;)*) => {
+    ($d:tt $($(#[$doc:meta])* $name:ident = $id:literal, $($role:ident)|+;)*) => {
         /// Everything that can be done on a screen.
         #[derive(
             Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize,
@@ -31,10 +31,17 @@ macro_rules! acts {
         pub const fn may(role: Role, act: Act) -> bool {
             match act { $(Act::$name => matches!(role, $(Role::$role)|+),)* }
         }
+
+        /// Hands the names of all acts, each with its docs, to another macro: for what mirrors them
+        /// across a foreign interface and must not lag behind.
+        #[macro_export]
+        macro_rules! every_act {
+            ($d with:ident) => { $d with! { $($(#[$doc])* $name,)* } };
+        }
     };
 }
 
-acts! {
+acts! { $
     /// Holds the tailboard briefing.
     Brief = "act-brief", Lineworker;
     /// Enters an instrument from its nameplate.
