@@ -6,6 +6,7 @@
 mod check;
 mod fault_current;
 mod judgement;
+mod plan;
 mod problem;
 mod record;
 mod rule_book;
@@ -16,5 +17,12 @@ pub use judgement::{
     CandidateForm, ClaimForm, IdleForm, JudgementForm, PremisesForm, SettlingTestForm,
     StillExcludedForm, VerdictName, name, test_sentence, verdict_sentence,
 };
+pub use plan::{NotAllowedForm, PlanForm, StepForm, WayForm, opening_sentence};
 pub use record::{RecordDeviceForm, RecordFaultForm, RecordForm, WholeRecordForm};
 pub use rule_book::{RuleBookForm, RuleForm};
+
+/// The stable id of a plain enum's variant, as its JSON has it; empty where it is none.
+pub(crate) fn kebab<T: serde::Serialize>(value: &T) -> String {
+    let json = serde_json::to_value(value).ok();
+    json.and_then(|json| json.as_str().map(str::to_owned)).unwrap_or_default()
+}

@@ -9,6 +9,8 @@ mod ask;
 mod build;
 mod ledger;
 mod physical;
+mod timeline;
+mod told;
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -24,6 +26,8 @@ pub use act::{Act, may};
 pub use ask::{Answer, Ask, AskKind, Choice, Device, Draft, Unfit, draft, event_name};
 pub use build::{job_list, screen};
 pub use physical::physical_lines;
+pub use timeline::{TimelineLine, timeline};
+pub use told::event_sentence;
 
 /// A screen as it is drawn.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]

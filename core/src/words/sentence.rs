@@ -19,6 +19,8 @@ const ENGLISH: &str = concat!(
     "\n",
     include_str!("en/asks.ftl"),
     "\n",
+    include_str!("en/timeline.ftl"),
+    "\n",
     include_str!("en/demo.ftl"),
     "\n",
     include_str!("en/phone.ftl"),

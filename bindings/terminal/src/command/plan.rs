@@ -3,17 +3,15 @@
 use std::io::Write;
 
 use coldlug_core::{
+    form::{PlanForm, StepForm, WayForm},
     gate::Scope,
-    isolate::{Isolation, Plan, Request, isolate},
+    isolate::{Isolation, Request, isolate},
     job::Sheets,
     quantity::AssetId,
     words::Words,
 };
 
-use crate::{
-    cli, exit::Exit, field, job_file, plan_words, print::Print, sheets, table::Table,
-    trouble::Trouble,
-};
+use crate::{cli, exit::Exit, job_file, print::Print, sheets, table::Table, trouble::Trouble};
 
 /// Prints the plans, best first.
 pub(crate) fn run<W: Write>(
@@ -35,10 +33,10 @@ pub(crate) fn run<W: Write>(
     if let Some(path) = &args.events {
         let events = job_file::read(path)?;
         let job = job_file::folded(&events, None, &Sheets::new(&map.plant, &rules))?;
-        plant = field::corrected(&plant, &job.state.map_corrections).map_err(|why| {
+        plant = job.state.corrected(&plant).map_err(|why| {
             Trouble::refused("the map correction", why.to_string(), "correct the map sheet first")
         })?;
-        request = field::request(&job.state, &service, &scope);
+        request = job.state.plan_request(&service, &scope);
     }
     let found =
         isolate(&plant, &request, &rules).map_err(|e| refused("question", e.to_string()))?;
@@ -52,64 +50,38 @@ pub(crate) fn run<W: Write>(
 }
 
 fn told<W: Write>(found: &Isolation, words: &Words, print: &mut Print<W>) -> Result<(), Trouble> {
-    let (Some(best), service) = (found.plans.first(), found.service.as_str()) else {
-        return infeasible(found, words, print);
-    };
-    print.line(words.say("plan-best", &[("service", service)]).text)?;
+    let form = PlanForm::new(found, words);
+    print.line(&form.sentence.text)?;
+    if form.ways.is_empty() {
+        if let Some(way) = &form.way_left {
+            print.line(&way.text)?;
+        }
+        for branch in &form.not_allowed {
+            print.line(format!("{}: {}", branch.branch, branch.sentence.text))?;
+        }
+        return Ok(());
+    }
     print.line("")?;
     let mut table = Table::new(["open", "others out", "exposure", "operations"]);
-    for plan in &found.plans {
+    for way in &form.ways {
         table.row([
-            &openings(plan, words),
-            &customers(plan),
-            &plan.exposure.to_string(),
-            &plan.operations.to_string(),
+            &way.openings_text(words),
+            &customers(way),
+            &way.exposure.to_string(),
+            &way.operations.to_string(),
         ]);
     }
-    for plan in &found.not_offered {
-        let never = words.say("plan-not-offered", &[("openings", &openings(plan, words))]).text;
-        let (exposure, operations) = (plan.exposure.to_string(), plan.operations.to_string());
-        table.row([&never, &customers(plan), &exposure, &operations]);
-    }
     print.table(&table)?;
-    steps("plan-forward", best.steps.iter(), words, print)?;
-    steps("plan-back", best.restoration.iter(), words, print)?;
-    for caution in &best.cautions {
-        print.line(plan_words::caution(caution, words))?;
-    }
-    if !found.complete {
-        print.line(words.plain("plan-not-complete").text)?;
+    steps("plan-forward", &form.steps, words, print)?;
+    steps("plan-back", &form.restoration, words, print)?;
+    for mind in form.cautions.iter().chain(&form.not_complete) {
+        print.line(&mind.text)?;
     }
     Ok(())
 }
 
-fn infeasible<W: Write>(
-    found: &Isolation,
-    words: &Words,
-    print: &mut Print<W>,
-) -> Result<(), Trouble> {
-    let service = found.service.as_str();
-    print.line(words.say("plan-infeasible", &[("service", service)]).text)?;
-    if let Some(way) = &found.infeasible {
-        let path = way.path.iter().map(AssetId::as_str).collect::<Vec<_>>().join(" - ");
-        let source = way.source.id.as_str();
-        print.line(words.say("plan-way-left", &[("source", source), ("path", &path)]).text)?;
-    }
-    for branch in &found.not_allowed {
-        let why = plan_words::reason("not-allowed", &branch.rule, words);
-        print.line(format!("{}: {why}", branch.branch))?;
-    }
-    Ok(())
-}
-
-fn openings(plan: &Plan, words: &Words) -> String {
-    let all: Vec<String> =
-        plan.openings.iter().map(|opening| plan_words::opening(opening, words)).collect();
-    all.join("; ")
-}
-
-fn customers(plan: &Plan) -> String {
-    match plan.customers_out.as_slice() {
+fn customers(way: &WayForm) -> String {
+    match way.customers_out.as_slice() {
         [] => "0".to_owned(),
         out => {
             let names = out.iter().take(6).map(AssetId::as_str).collect::<Vec<_>>().join(" ");
@@ -119,17 +91,16 @@ fn customers(plan: &Plan) -> String {
     }
 }
 
-fn steps<'a, W: Write>(
+fn steps<W: Write>(
     title: &str,
-    steps: impl Iterator<Item = &'a coldlug_core::isolate::Step>,
+    steps: &[StepForm],
     words: &Words,
     print: &mut Print<W>,
 ) -> Result<(), Trouble> {
     let title = words.plain(title).text;
     let mut table = Table::new(["", title.as_str(), "gates"]);
-    for (i, step) in steps.enumerate() {
-        let gates = step.gates.iter().map(|rule| rule.id()).collect::<Vec<_>>().join(" ");
-        table.row([&(i + 1).to_string(), &plan_words::step(step, words), &gates]);
+    for (i, step) in steps.iter().enumerate() {
+        table.row([&(i + 1).to_string(), &step.sentence.text, &step.gates.join(" ")]);
     }
     print.table(&table)
 }

@@ -6,4 +6,5 @@ mod crew;
 mod keys;
 mod part;
 mod random;
+mod timeline;
 mod whole;

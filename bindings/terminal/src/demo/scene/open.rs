@@ -2,6 +2,7 @@
 
 use coldlug_core::{
     event::{Body, OwnSources, ProofMade, ProofOf},
+    form::opening_sentence,
     gate::Rule,
     isolate::isolate,
     plant::{Conductor, Pair},
@@ -23,7 +24,6 @@ use crate::demo::{
     scene::begin::SCOPE,
     tools::Tool,
 };
-use crate::{field, plan_words};
 
 /// What the gate of a lift stands on; the rules in the order they are asked.
 const LIFT: &[Rule] = &[
@@ -36,9 +36,8 @@ const LIFT: &[Rule] = &[
 
 pub(super) fn plan(play: &mut Play<'_>, course: &mut Course, words: &Words) -> Result<(), Halt> {
     let state = play.pad_phone.state();
-    let plant = field::corrected(play.plant(), &state.map_corrections)
-        .map_err(|why| Halt::stuck(why.to_string()))?;
-    let request = field::request(state, &play.job.service, &SCOPE);
+    let plant = state.corrected(play.plant()).map_err(|why| Halt::stuck(why.to_string()))?;
+    let request = state.plan_request(&play.job.service, &SCOPE);
     let found =
         isolate(&plant, &request, play.rules()).map_err(|why| Halt::stuck(why.to_string()))?;
     let best = found.plans.first().ok_or_else(|| Halt::stuck("nothing can be opened here"))?;
@@ -51,7 +50,7 @@ pub(super) fn plan(play: &mut Play<'_>, course: &mut Course, words: &Words) -> R
         return Err(Halt::stuck("the best plan is not to lift the legs of the identified set"));
     }
     let openings: Vec<String> =
-        best.openings.iter().map(|opening| plan_words::opening(opening, words)).collect();
+        best.openings.iter().map(|opening| opening_sentence(opening, words).text).collect();
     let openings = openings.join(", ");
     let out = best.customers_out.len().to_string();
     let ways = found.plans.len().to_string();
