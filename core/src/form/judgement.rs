@@ -219,7 +219,8 @@ pub fn name(set: &SetAt) -> String {
     format!("{} position {}", set.pad, set.position)
 }
 
-fn claim_sentence(claim: &Claim, words: &Words) -> String {
+/// A claim of the record in words.
+pub fn claim_sentence(claim: &Claim, words: &Words) -> String {
     let id = claim.id();
     let said = match claim {
         Claim::Feeds { service, set } => {

@@ -15,7 +15,7 @@ pub use check::{CheckForm, SheetForm};
 pub use fault_current::{FaultCurrentForm, FaultPathForm};
 pub use judgement::{
     CandidateForm, ClaimForm, IdleForm, JudgementForm, PremisesForm, SettlingTestForm,
-    StillExcludedForm, VerdictName, name, test_sentence, verdict_sentence,
+    StillExcludedForm, VerdictName, claim_sentence, name, test_sentence, verdict_sentence,
 };
 pub use plan::{NotAllowedForm, PlanForm, StepForm, WayForm, opening_sentence};
 pub use record::{RecordDeviceForm, RecordFaultForm, RecordForm, WholeRecordForm};

@@ -57,7 +57,7 @@ impl State {
     }
 
     /// Whether a device is the desk's: a dispatcher of the crew writes on it.
-    pub(super) fn is_desk(&self, device: &DeviceId) -> bool {
+    pub fn is_desk(&self, device: &DeviceId) -> bool {
         self.header.iter().flat_map(|header| &header.crew).any(|member| {
             member.role == crate::gate::Role::Dispatcher && member.device.as_ref() == Some(device)
         })

@@ -3,7 +3,7 @@
 use super::{sheets::Sheets, state::State};
 use crate::{
     clearance::{Abandonment, Author, Blocks, HolderTest, Offer, Refused, Standing, Why},
-    event::{ClearanceEvent, ClearanceOp, Event, OwnSources, OwnTest},
+    event::{ClearanceEvent, ClearanceOp, Event, OwnTest},
     gate::{
         AbandonFacts, AcceptFacts, Closing, LinkEndFacts, OfferFacts, ReleaseFacts, Role, Scope,
         TransferFacts,
@@ -69,7 +69,7 @@ impl State {
     }
 
     /// The zone a clearance of this job's scope covers; none: the rules here cannot prove it dead.
-    pub(super) fn work_zone(&self) -> Option<Zone> {
+    pub fn work_zone(&self) -> Option<Zone> {
         let header = self.header.as_ref()?;
         match &header.scope {
             Scope::BaseLineSide | Scope::BaseBothSides => {
@@ -217,14 +217,7 @@ impl State {
     /// Lifted ends that are not capped, restrained and tagged; and sets that are not shorted where
     /// a customer's source is known or not ruled out.
     fn unsafe_ends(&self, sheets: &Sheets<'_>) -> Vec<String> {
-        let service =
-            self.header.as_ref().and_then(|header| sheets.plant.services.get(&header.service));
-        let none_found = self
-            .physical
-            .meter_out
-            .as_ref()
-            .is_some_and(|out| out.own_sources == OwnSources::NoneFound);
-        let excluded = none_found && service.is_some_and(|service| service.sources.is_empty());
+        let needs_short = self.needs_short(sheets);
         let mut ends = Vec::new();
         for (set, legs) in &self.physical.legs {
             for (leg, end) in legs {
@@ -232,7 +225,7 @@ impl State {
                     ends.push(leg.to_string());
                 }
             }
-            if !excluded && !self.physical.shorts.contains_key(set) {
+            if needs_short && !self.physical.shorts.contains_key(set) {
                 ends.push("short".into());
             }
         }

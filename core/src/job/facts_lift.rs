@@ -86,6 +86,24 @@ impl State {
         }
     }
 
+    /// Legs of a set that are on their lugs and have no amps within the window, or not on this
+    /// phone's clock.
+    pub fn legs_without_amps(
+        &self,
+        sheets: &Sheets<'_>,
+        set: &SetAt,
+        now: &Instant,
+    ) -> Vec<Conductor> {
+        let legs = self.system(sheets).map_or(&[][..], |system| system.legs());
+        let window = sheets.rules.amps_fresh();
+        let fresh = |leg: Conductor| {
+            self.last_amps(set, leg)
+                .is_some_and(|(sighting, _)| is_fresh(now, &sighting.at, window, sheets.rules))
+        };
+        let on_lug = |leg: &Conductor| self.physical.lifted(set, *leg).is_none();
+        legs.iter().copied().filter(on_lug).filter(|leg| !fresh(*leg)).collect()
+    }
+
     fn meters_of_target(&self, sheets: &Sheets<'_>) -> u16 {
         let service =
             self.header.as_ref().and_then(|header| sheets.plant.services.get(&header.service));

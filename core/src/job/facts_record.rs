@@ -54,7 +54,7 @@ impl State {
     }
 
     /// The target service, once the job is opened.
-    pub(super) fn target(&self) -> Option<&AssetId> {
+    pub fn target(&self) -> Option<&AssetId> {
         self.header.as_ref().map(|header| &header.service)
     }
 

@@ -20,7 +20,7 @@ const METRES_PER_FOOT: f64 = 0.3048;
 
 impl State {
     /// The insulation of a set by the readings since its last lift; none: not opened.
-    pub(super) fn insulation_of(&self, sheets: &Sheets<'_>, set: &SetAt) -> Option<Insulation> {
+    pub fn insulation_of(&self, sheets: &Sheets<'_>, set: &SetAt) -> Option<Insulation> {
         let with = self.judging(sheets)?;
         let of_set = self.ohms.iter().filter(|o| o.pad == set.pad && o.position == set.position);
         let readings: Vec<Insulated<'_>> = of_set

@@ -4,6 +4,7 @@
 //! every event, whatever it is, and keeps as refused what may not be applied. Both ask the one gate
 //! ([`crate::gate::judge`]) with facts that this module fills in from the [`State`].
 
+mod ahead;
 mod apply;
 mod apply_deed;
 mod apply_reading;

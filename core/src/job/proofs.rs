@@ -123,12 +123,13 @@ pub(super) fn zone_of(of: &ProofOf) -> Option<Zone> {
 
 impl State {
     /// The voltage system of the target.
-    pub(super) fn system(&self, sheets: &Sheets<'_>) -> Option<VoltageSystem> {
+    pub fn system(&self, sheets: &Sheets<'_>) -> Option<VoltageSystem> {
         let service = &self.header.as_ref()?.service;
         sheets.plant.services.get(service).map(|service| service.system)
     }
 
-    pub(super) fn judging<'a>(&'a self, sheets: &Sheets<'a>) -> Option<Judging<'a>> {
+    /// What readings of this job are judged with; none: not opened.
+    pub fn judging<'a>(&'a self, sheets: &Sheets<'a>) -> Option<Judging<'a>> {
         let evidence = self.evidence.as_ref()?;
         Some(Judging {
             system: self.system(sheets)?,

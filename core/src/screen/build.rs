@@ -131,7 +131,7 @@ fn system(state: &State, sheets: &Sheets<'_>) -> Option<VoltageSystem> {
 }
 
 /// The set in hand: the identified one, or the one that something is lifted of.
-fn set_in_hand(state: &State) -> Option<&SetAt> {
+pub(super) fn set_in_hand(state: &State) -> Option<&SetAt> {
     state.physical.legs.keys().next().or(state.identified.as_ref())
 }
 

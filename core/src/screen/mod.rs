@@ -9,6 +9,7 @@ mod ask;
 mod build;
 mod ledger;
 mod physical;
+mod points;
 mod timeline;
 mod told;
 

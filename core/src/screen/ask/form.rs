@@ -9,11 +9,11 @@ use std::{
     str::FromStr,
 };
 
-use super::{Answer, Ask, AskKind, Choice, Device, Draft, Unfit, event_name};
+use super::{Answer, Ask, AskKind, Choice, Device, Draft, Unfit};
 use crate::{
     event::{Body, Sha256Hex, Statement},
     job::{Sheets, State},
-    quantity::{Decimal, EventId, PersonId},
+    quantity::{Decimal, PersonId},
     words::{Sentence, Words},
 };
 
@@ -139,12 +139,6 @@ impl<'a> Form<'a> {
         self.secrets.insert(name, text);
     }
 
-    /// The name of the event that the statement at `place` of this draft becomes.
-    pub(super) fn event(&mut self, place: u64) -> Option<EventId> {
-        let next = self.device.written.saturating_add(1).saturating_add(place);
-        event_name(self.device.device, next).ok().or_else(|| self.lacking("unfit-device-name"))
-    }
-
     /// A new name for what the statement at `place` of this draft brings.
     pub(super) fn fresh<T: TryFrom<String>>(&mut self, what: &str, place: u64) -> Option<T> {
         let next = self.device.written.saturating_add(1).saturating_add(place);
@@ -168,16 +162,6 @@ impl<'a> Form<'a> {
         let kind = AskKind::Number { unit: unit.to_owned() };
         let typed = self.required(field, &label, kind)?;
         self.parsed(field, &label, &typed, "unfit-number")
-    }
-
-    /// A decimal number that may be left out.
-    pub(super) fn number_if(&mut self, id: &str, unit: &str) -> Option<Option<Decimal>> {
-        let (field, label) = (field_of(id), self.words.plain(id));
-        let typed = self.optional(&field, &label, AskKind::Number { unit: unit.to_owned() })?;
-        if typed.is_empty() {
-            return Some(None);
-        }
-        self.parsed(&field, &label, &typed, "unfit-number").map(Some)
     }
 
     /// A whole number from nought up.

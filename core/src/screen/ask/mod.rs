@@ -4,7 +4,19 @@
 //! makes the statements of them, or says which answer does not fit and why. Statements are then
 //! decided and signed; nothing is written by drafting.
 
+mod cabinet;
+mod course;
 mod form;
+mod handing_over;
+mod instruments;
+mod opening;
+mod premises;
+mod proving;
+mod readings;
+mod restoring;
+pub(super) mod run;
+mod scene;
+mod switches;
 
 use std::collections::BTreeMap;
 
@@ -167,6 +179,78 @@ pub fn draft(
 /// The statements of an act, as far as they can be put together.
 fn statements(act: Act, form: &mut Form<'_>) -> Option<Vec<Body>> {
     match act {
-        _ => form.lacking("unfit-not-now"),
+        Act::Brief => course::brief(form),
+        Act::EnterInstrument => instruments::enter(form),
+        Act::ProveInstrument => instruments::prove(form),
+        Act::BeginStay => premises::begin_stay(form),
+        Act::EndStay => premises::end_stay(form),
+        Act::WithdrawStay => premises::withdraw_stay(form),
+        Act::ReadMeterNumber => premises::read_meter_number(form),
+        Act::ReadPlate => premises::read_plate(form),
+        Act::TakePicture => premises::take_picture(form),
+        Act::ReadPicture => premises::read_picture(form),
+        Act::CustomersWord => premises::customers_word(form),
+        Act::SayWhere => premises::say_where(form),
+        Act::LookAtBase => premises::look_at_base(form),
+        Act::ReadTag => cabinet::read_tag(form),
+        Act::TakeFix => cabinet::take_fix(form),
+        Act::MarkSets => cabinet::mark_sets(form),
+        Act::LookAtSet => cabinet::look_at_set(form),
+        Act::Clamp => cabinet::clamp(form),
+        Act::BeginRun => run::begin(form),
+        Act::WriteKeys => run::write_keys(form),
+        Act::EndRun => run::end(form),
+        Act::TakeVerdict => course::take_verdict(form),
+        Act::Answer => cabinet::answer(form),
+        Act::ReadRotation => opening::read_rotation(form),
+        Act::OpenMain => opening::open_main(form),
+        Act::SourcesOff => opening::sources_off(form),
+        Act::PullMeter => opening::pull_meter(form),
+        Act::ReadBase => readings::base(form),
+        Act::ReadBus => readings::bus(form),
+        Act::ReadAmps => cabinet::read_amps(form),
+        Act::Lift => opening::lift(form),
+        Act::Secure => opening::secure(form),
+        Act::CheckLeg => opening::check_leg(form),
+        Act::ReadPoint => readings::next_point(form),
+        Act::ProveDead => proving::prove_dead(form),
+        Act::ProveByOpening => proving::prove_by_opening(form),
+        Act::ReadLifted => readings::next_lifted(form),
+        Act::Short => proving::short(form),
+        Act::OpenSwitch => switches::open(form),
+        Act::LockAndTag => switches::lock_and_tag(form),
+        Act::RelievePressure => switches::relieve(form),
+        Act::PutGround => switches::put_ground(form),
+        Act::Offer => handing_over::offer(form),
+        Act::Accept => handing_over::accept(form),
+        Act::AcceptWitnessed => handing_over::accept_witnessed(form),
+        Act::Refuse => handing_over::refuse(form),
+        Act::WorkDone => handing_over::work_done(form),
+        Act::Release => handing_over::release(form),
+        Act::Abandon => handing_over::abandon(form),
+        Act::EndLink => handing_over::end_link(form),
+        Act::Inspect => handing_over::inspect(form),
+        Act::TakeGround => switches::take_ground(form),
+        Act::TakeLock => switches::take_lock(form),
+        Act::RemoveShort => restoring::remove_short(form),
+        Act::ReadInsulation => restoring::read_insulation(form),
+        Act::VerifyNeutral => restoring::verify_neutral(form),
+        Act::Land => restoring::land(form),
+        Act::MeasureLoop => switches::measure_loop(form),
+        Act::CloseSwitch => switches::close(form),
+        Act::ReadSupply => readings::supply(form),
+        Act::TestNeutral => restoring::test_neutral(form),
+        Act::ProveLive => proving::prove_live(form),
+        Act::SetMeter => restoring::set_meter(form),
+        Act::CloseMain => restoring::close_main(form),
+        Act::SourcesOn => restoring::sources_on(form),
+        Act::CorrectMap => course::correct_map(form),
+        Act::TakeBack => course::take_back(form),
+        Act::Interrupt => course::interrupt(form),
+        Act::WrongDrop => course::wrong_drop(form),
+        Act::SettleConflict => course::settle_conflict(form),
+        Act::Resume => course::resume(form),
+        Act::Close => course::close(form),
+        Act::Stop => course::stop(form),
     }
 }
