@@ -43,9 +43,26 @@ struct Drawn<'a> {
 }
 
 impl Drawn<'_> {
-    fn forms(&self) -> Vec<Form<'_>> {
+    fn all_forms(&self) -> Vec<Form<'_>> {
         let to = |offer: &Offer| self.to.get(&offer.act).map_or("", String::as_str);
         forms(&self.page.shown.acts, to, &self.frame.csrf, self.page.tried.as_ref())
+    }
+
+    /// Whether a form stands at the point to be read, not below everything.
+    fn stands_at_point(&self, form: &Form<'_>) -> bool {
+        let waits = match &self.page.shown.screen {
+            Screen::Handover { points, .. } => points.iter().any(|point| point.next),
+            _ => false,
+        };
+        waits && form.offer.act == Act::ReadPoint
+    }
+
+    fn point_form(&self) -> Option<Form<'_>> {
+        self.all_forms().into_iter().find(|form| self.stands_at_point(form))
+    }
+
+    fn forms(&self) -> Vec<Form<'_>> {
+        self.all_forms().into_iter().filter(|form| !self.stands_at_point(form)).collect()
     }
 }
 

@@ -125,6 +125,12 @@ struct Drawn<'a> {
 }
 
 impl Drawn<'_> {
+    /// A dispatcher reads no points.
+    #[allow(clippy::unused_self, reason = "the templates ask every page that draws screens")]
+    fn point_form(&self) -> Option<Form<'_>> {
+        None
+    }
+
     fn forms(&self) -> Vec<Form<'_>> {
         let to = |_: &Offer| self.act_to.as_str();
         forms(&self.page.shown.acts, to, &self.frame.csrf, self.page.tried.as_ref())

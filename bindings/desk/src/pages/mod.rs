@@ -44,3 +44,9 @@ pub const STYLE: &str = concat!(
 
 /// The script, for `GET /page.js`. Every page works without it.
 pub const SCRIPT: &str = include_str!("../../static/page.js");
+
+/// What the pages may do in a browser, for the header `Content-Security-Policy`: their own style,
+/// their own script, pictures of their own, and a look at themselves for news.
+pub const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; \
+     connect-src 'self'; img-src 'self' data:; form-action 'self'; frame-ancestors 'none'; \
+     base-uri 'none'";

@@ -1,0 +1,196 @@
+//! Job pages: contradicted, handed over, stopped.
+
+use std::error::Error;
+
+use coldlug_core::{
+    screen::{Act, AskKind, Screen, Shown, Unfit},
+    words::{Sentence, Words},
+};
+use coldlug_desk::pages::{ClearanceLine, CrewScreen, JobPage, TimelineRow, Tried};
+
+use super::{
+    Page,
+    made_up::{ask, at, choices, contradiction, frame, offer, said},
+};
+
+/// All of them.
+pub(crate) fn pages(words: &Words) -> Result<Vec<Page>, Box<dyn Error>> {
+    Ok(vec![
+        ("job-contradicted", contradicted(words)?.render(words)?),
+        ("job-handed-over", handed_over(words).render(words)?),
+        ("job-stopped", stopped(words).render(words)?),
+    ])
+}
+
+fn bare(shown: Shown) -> JobPage {
+    JobPage {
+        frame: frame(),
+        job: "J-0004".into(),
+        service: "S-4471".into(),
+        scope: "The line side of the meter base".into(),
+        shown,
+        tried: None,
+        judgement: None,
+        timeline: timeline(),
+        plan: Vec::new(),
+        clearances: Vec::new(),
+        crew: Vec::new(),
+        electricians: Vec::new(),
+        conflicts: Vec::new(),
+        corrections: Vec::new(),
+        photos: Vec::new(),
+    }
+}
+
+fn row(minute: i64, person: &str, device: &str, event: &str, text: &str) -> TimelineRow {
+    TimelineRow {
+        at: at(minute),
+        person: person.into(),
+        device: device.into(),
+        sentence: said(text),
+        refused: None,
+        late: false,
+        deviation: false,
+        event: event.into(),
+        entry: "ab".repeat(32),
+    }
+}
+
+fn timeline() -> Vec<TimelineRow> {
+    let (pad, house) = (("lineworker-1", "phone-pad"), ("lineworker-2", "phone-house"));
+    vec![
+        row(0, "dispatcher-1", "desk", "desk-1", "Job opened for S-4471."),
+        row(9, pad.0, pad.1, "phone-pad-2", "Briefing held."),
+        row(21, house.0, house.1, "phone-house-9", "Meter number 60 114 882 read."),
+        row(24, pad.0, pad.1, "phone-pad-24", "PM-12: 3 sets counted and marked."),
+        TimelineRow {
+            refused: Some(said("Lift one leg at a time.")),
+            late: true,
+            ..row(29, pad.0, pad.1, "phone-pad-29", "L1 of PM-12 position 2 lifted.")
+        },
+        row(
+            31,
+            pad.0,
+            pad.1,
+            "phone-pad-31",
+            "PM-12 position 2 stayed flat while the load was switched.",
+        ),
+    ]
+}
+
+fn everyone(words: &Words, shown: &Shown) -> Vec<CrewScreen> {
+    let one = |person: &str, role: &str, device: Option<&str>, shown: Shown| CrewScreen {
+        person: person.into(),
+        role: said(role),
+        device: device.map(Into::into),
+        shown,
+    };
+    let mut other = shown.clone();
+    other.acts =
+        vec![offer(Act::BeginStay, Vec::new(), words), offer(Act::Stop, Vec::new(), words)];
+    if let Some(first) = other.acts.first_mut() {
+        first.permitted = false;
+    }
+    vec![
+        one("lineworker-1", "lineworker", Some("phone-pad"), shown.clone()),
+        one("electrician-1", "electrician", None, other),
+    ]
+}
+
+fn stop(words: &Words) -> coldlug_core::screen::Offer {
+    offer(Act::Stop, vec![ask("reason", "Why", AskKind::Text)], words)
+}
+
+fn contradicted(words: &Words) -> Result<JobPage, Box<dyn Error>> {
+    let judgement = contradiction(words)?;
+    let correct = vec![
+        ask(
+            "what",
+            "What is wrong on the map",
+            AskKind::One {
+                of: choices(&[("feed", "Which set feeds the service"), ("tag", "The pad's tag")]),
+            },
+        ),
+        ask("note", "What was seen", AskKind::Text),
+    ];
+    let shown = Shown {
+        physical: vec![words.plain("physical-nothing")],
+        headline: judgement.sentence.clone(),
+        screen: Screen::Ledger { judgement: Box::new(judgement.clone()) },
+        acts: vec![offer(Act::CorrectMap, correct, words), stop(words)],
+    };
+    Ok(JobPage {
+        judgement: Some(judgement),
+        crew: everyone(words, &shown),
+        electricians: vec!["electrician-1".into()],
+        conflicts: vec![said("phone-pad-29 was refused: Lift one leg at a time.")],
+        corrections: vec![said("PM-12 position 3 feeds S-4471, not position 2.")],
+        ..bare(shown)
+    })
+}
+
+fn lifted(words: &Words) -> Vec<Sentence> {
+    let by = [("by", "lineworker-1"), ("at", "2026-11-24T09:41:00Z"), ("set", "PM-12 position 3")];
+    let mut legs = by.to_vec();
+    legs.push(("leg", "L1, L2"));
+    vec![
+        words.say("physical-lifted-safe", &legs),
+        words.say("physical-shorted", &by),
+        words.say(
+            "physical-meter-out",
+            &[("number", "60 114 882"), ("by", "lineworker-2"), ("at", "2026-11-24T09:30:00Z")],
+        ),
+    ]
+}
+
+fn handed_over(words: &Words) -> JobPage {
+    let held = words.say("clearance-is-held", &[("clearance", "C-1"), ("person", "electrician-1")]);
+    let shown = Shown {
+        physical: lifted(words),
+        headline: words.plain("stage-handed-over"),
+        screen: Screen::Clearance { holding: vec![held.clone()] },
+        acts: vec![
+            offer(
+                Act::EndLink,
+                vec![ask("clearance", "Which", AskKind::One { of: choices(&[("C-1", "C-1")]) })],
+                words,
+            ),
+            stop(words),
+        ],
+    };
+    JobPage {
+        tried: Some(Tried {
+            act: Act::EndLink,
+            answers: Vec::new(),
+            unfit: Some(Unfit {
+                field: "clearance".into(),
+                reason: words.say("unfit-missing", &[("what", "Which")]),
+            }),
+            refused: None,
+        }),
+        clearances: vec![ClearanceLine {
+            clearance: "C-1".into(),
+            sentence: held,
+            person: "electrician-1".into(),
+            keeps_open: true,
+            link_until: Some(at(500)),
+            may_link: false,
+        }],
+        crew: everyone(words, &shown),
+        plan: vec![
+            said("Open the main."),
+            said("Pull the meter."),
+            said("Lift L1 of PM-12 position 3."),
+        ],
+        ..bare(shown)
+    }
+}
+
+fn stopped(words: &Words) -> JobPage {
+    bare(Shown {
+        physical: lifted(words),
+        headline: words.plain("stage-stopped"),
+        screen: Screen::Stopped { event: "phone-pad-44".into() },
+        acts: vec![stop(words)],
+    })
+}

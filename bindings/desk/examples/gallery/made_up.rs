@@ -1,0 +1,118 @@
+//! Made-up people, moments, sentences, offers.
+
+use coldlug_core::{
+    form::{CandidateForm, ClaimForm, JudgementForm, SettlingTestForm, VerdictName},
+    quantity::{AssetId, IdError, Instant, SightingId},
+    screen::{Act, Ask, AskKind, Choice, Offer},
+    sighting::SetAt,
+    words::{Sentence, Words},
+};
+use coldlug_desk::pages::{Frame, When};
+
+/// A sentence that is only here.
+pub(crate) fn said(text: &str) -> Sentence {
+    Sentence { id: "made-up".into(), text: text.into(), spoken: text.into() }
+}
+
+/// A moment of the made-up day.
+pub(crate) fn at(minute: i64) -> When {
+    let wall_ms = 1_795_503_600_000 + minute * 60_000;
+    When::new(&Instant { wall_ms, boot: "boot".into(), mono_ms: minute * 60_000 })
+}
+
+/// A dispatcher's page.
+pub(crate) fn frame() -> Frame {
+    Frame {
+        person: Some("dispatcher-1".into()),
+        csrf: "token-of-the-session".into(),
+        at: Some(at(64)),
+        done: None,
+    }
+}
+
+/// A page of nobody.
+pub(crate) fn outside() -> Frame {
+    Frame { person: None, csrf: "token-of-the-form".into(), at: None, done: None }
+}
+
+/// An act on offer.
+pub(crate) fn offer(act: Act, asks: Vec<Ask>, words: &Words) -> Offer {
+    Offer { act, label: words.plain(act.id()), permitted: true, asks }
+}
+
+/// One thing asked.
+pub(crate) fn ask(field: &str, label: &str, kind: AskKind) -> Ask {
+    Ask { field: field.into(), label: said(label), kind, required: true }
+}
+
+/// Choices with their labels.
+pub(crate) fn choices(of: &[(&str, &str)]) -> Vec<Choice> {
+    of.iter().map(|(value, label)| Choice { value: (*value).into(), label: said(label) }).collect()
+}
+
+fn set(pad: &str, position: &str) -> Result<SetAt, IdError> {
+    Ok(SetAt { pad: AssetId::new(pad)?, position: position.into() })
+}
+
+fn claim(kind: &str, sentence: &str, standing: &str, by: &[&str]) -> Result<ClaimForm, IdError> {
+    Ok(ClaimForm {
+        claim: kind.into(),
+        sentence: sentence.into(),
+        standing: standing.into(),
+        sightings: by.iter().map(|id| SightingId::new(*id)).collect::<Result<_, _>>()?,
+    })
+}
+
+/// A ledger in which map and field do not agree.
+pub(crate) fn contradiction(words: &Words) -> Result<JudgementForm, IdError> {
+    let feeds = "PM-12 position 2 feeds S-4471";
+    let test = |id: &str, sentence: Sentence, minutes| SettlingTestForm {
+        test: id.into(),
+        sentence,
+        steps_left: 1,
+        exposure: 2,
+        minutes,
+    };
+    let step = [("set", "PM-12 position 3"), ("by", "by counting lug positions")];
+    Ok(JudgementForm {
+        service: AssetId::new("S-4471")?,
+        until: None,
+        verdict: VerdictName::Contradicted,
+        sentence: words.plain("verdict-contradicted"),
+        set: None,
+        contradicted: vec![claim("claim-feeds", feeds, "contradicts", &["phone-pad-31"])?],
+        no_set_left: false,
+        still_excluded: Vec::new(),
+        premises: Vec::new(),
+        candidates: vec![
+            CandidateForm {
+                set: Some(set("PM-12", "1")?),
+                possible: false,
+                excluded_by: [SightingId::new("phone-pad-24")?].into(),
+            },
+            CandidateForm {
+                set: Some(set("PM-12", "2")?),
+                possible: false,
+                excluded_by: [SightingId::new("phone-pad-31")?].into(),
+            },
+            CandidateForm { set: Some(set("PM-12", "3")?), possible: true, excluded_by: [].into() },
+            CandidateForm { set: None, possible: true, excluded_by: [].into() },
+        ],
+        ledger: vec![
+            claim("claim-feeds", feeds, "contradicts", &["phone-pad-24", "phone-pad-31"])?,
+            claim("claim-set-count", "PM-12 holds 3 sets", "agrees", &["phone-pad-24"])?,
+            claim(
+                "claim-meter-number",
+                "S-4471 has meter 60 114 882",
+                "agrees",
+                &["phone-house-9"],
+            )?,
+            claim("claim-conductor", "PM-12 position 2 is aluminium 4/0", "unsettled", &[])?,
+        ],
+        settling_tests: vec![
+            test("test-load-step", words.say("test-load-step", &step), 12),
+            test("test-picture-of-meter", words.plain("test-picture-of-meter"), 3),
+        ],
+        idle: Vec::new(),
+    })
+}
