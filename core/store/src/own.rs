@@ -131,14 +131,15 @@ impl Store {
         Ok(counts)
     }
 
-    /// Keeps what the desk says it has of a job, in place of what it said before.
+    /// Keeps what the desk says it has of a job, in place of what it said before; false: it said
+    /// the same before.
     pub fn acknowledge(
         &mut self,
         job: &JobId,
         have: &BTreeMap<DeviceId, u64>,
-    ) -> Result<(), StoreError> {
+    ) -> Result<bool, StoreError> {
         if self.acknowledged(job)? == *have {
-            return Ok(());
+            return Ok(false);
         }
         let write = self.writer()?;
         write.execute("DELETE FROM acknowledged WHERE job = ?1", [job.as_str()])?;
@@ -150,7 +151,7 @@ impl Store {
             )?;
         }
         write.commit()?;
-        Ok(())
+        Ok(true)
     }
 }
 

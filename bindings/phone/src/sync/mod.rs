@@ -12,9 +12,14 @@ mod take;
 
 use std::{collections::BTreeSet, sync::Arc};
 
-use coldlug_core::exchange::{MOST_OFFER_BYTES, Offer, OfferAnswer};
+use coldlug_core::{
+    event::Sha256Hex,
+    exchange::{MOST_OFFER_BYTES, Offer, OfferAnswer},
+};
 
 use crate::{error::PhoneError, phone::Phone, ports::Transport, trouble::Trouble};
+
+use take::Taken;
 
 pub(crate) use ask::answered;
 pub use report::{SyncProblem, SyncReport};
@@ -38,11 +43,16 @@ impl Phone {
         let _turn = self.turn()?;
         let mut report = SyncReport::default();
         let mut tried = BTreeSet::new();
-        let mut before = None;
+        let mut last: Option<(Vec<Sha256Hex>, Taken)> = None;
         for _ in 0..MOST_ROUNDS {
             let offered = self.lock().gather()?;
-            if before.as_ref().is_some_and(|(last, more)| *last == offered.hashes() && !more) {
-                break;
+            let lines = offered.hashes();
+            if let Some((before, taken)) = &last {
+                report.complete = lines.is_empty() && !taken.more;
+                // The same again would come to the same again.
+                if report.complete || (!taken.changed && *before == lines) {
+                    break;
+                }
             }
             let offer = Offer { have: offered.have.clone() };
             let (answer, rest): (OfferAnswer, _) =
@@ -52,12 +62,7 @@ impl Phone {
                 self.feed.bump();
             }
             self.fetch_and_give(transport, &taken, &mut tried, &mut report)?;
-            let left = self.lock().gather()?.hashes();
-            report.complete = left.is_empty() && !taken.more;
-            if report.complete || !taken.changed {
-                break;
-            }
-            before = Some((left, true));
+            last = Some((lines, taken));
         }
         report.revision = self.feed.revision();
         Ok(report)

@@ -76,7 +76,7 @@ impl Held {
             }
         }
         for (job, news) in &taken.news {
-            self.store()?.acknowledge(job, &news.have)?;
+            taken.changed |= self.store()?.acknowledge(job, &news.have)?;
         }
         Ok(taken)
     }

@@ -1,0 +1,19 @@
+//! Phones and a desk, as strict as the real one and without a network, on one small made-up job.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a test that cannot go on fails"
+)]
+
+mod act;
+mod converge;
+mod cut;
+mod enrol;
+mod fake_desk;
+mod hostile;
+mod life;
+mod pictures;
+mod sheet;
+mod shell;
