@@ -9,15 +9,24 @@ use rusqlite::{Connection, OpenFlags, TransactionBehavior};
 
 use crate::error::StoreError;
 
-/// "Cldg": what `PRAGMA application_id` says of a store.
-const APPLICATION: i64 = 0x436c_6467;
+/// What a file of ours is: how it names itself, and how it came to its newest version.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct FileKind {
+    /// What `PRAGMA application_id` says.
+    pub(crate) application: i64,
+    /// The steps from version to version, in order: step n takes a file to version n.
+    pub(crate) steps: &'static [&'static str],
+}
 
-/// The steps from version to version, in order: step n takes a file to version n.
-const STEPS: [&str; 3] = [
-    include_str!("../sql/001_entries.sql"),
-    include_str!("../sql/002_sheets_and_photos.sql"),
-    include_str!("../sql/003_phone.sql"),
-];
+/// A store of jobs: "Cldg".
+const JOBS: FileKind = FileKind {
+    application: 0x436c_6467,
+    steps: &[
+        include_str!("../sql/001_entries.sql"),
+        include_str!("../sql/002_sheets_and_photos.sql"),
+        include_str!("../sql/003_phone.sql"),
+    ],
+};
 
 /// How long to wait for another program to let go of the file.
 const PATIENCE: Duration = Duration::from_secs(5);
@@ -32,8 +41,8 @@ pub struct Store {
 impl Store {
     /// Opens the store, or makes it where there is no file.
     pub fn open(path: &Path) -> Result<Self, StoreError> {
-        let connection = connect(path)?;
-        tracing::info!(version = STEPS.len(), "store opened");
+        let connection = connect(path, JOBS)?;
+        tracing::info!(version = JOBS.steps.len(), "store opened");
         Ok(Self { path: path.to_owned(), connection: Some(connection) })
     }
 
@@ -48,7 +57,7 @@ impl Store {
     /// Opens the file again after [`Store::suspend`]. Awake already is fine.
     pub fn resume(&mut self) -> Result<(), StoreError> {
         if self.connection.is_none() {
-            self.connection = Some(connect(&self.path)?);
+            self.connection = Some(connect(&self.path, JOBS)?);
         }
         Ok(())
     }
@@ -68,12 +77,12 @@ impl Store {
     }
 }
 
-fn let_go(connection: Connection) -> Result<(), StoreError> {
+pub(crate) fn let_go(connection: Connection) -> Result<(), StoreError> {
     connection.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))?;
     connection.close().map_err(|(_, error)| error.into())
 }
 
-fn connect(path: &Path) -> Result<Connection, StoreError> {
+pub(crate) fn connect(path: &Path, kind: FileKind) -> Result<Connection, StoreError> {
     let flags = OpenFlags::SQLITE_OPEN_READ_WRITE
         | OpenFlags::SQLITE_OPEN_CREATE
         | OpenFlags::SQLITE_OPEN_NO_MUTEX;
@@ -82,12 +91,12 @@ fn connect(path: &Path) -> Result<Connection, StoreError> {
     })?;
     connection.busy_timeout(PATIENCE)?;
     // Read before anything is written, so that a file of another kind is left as it is.
-    let version = known_version(&connection)?;
+    let version = known_version(&connection, kind)?;
     check(&connection)?;
     set(&connection, "PRAGMA journal_mode = WAL")?;
     set(&connection, "PRAGMA synchronous = FULL")?;
     set(&connection, "PRAGMA foreign_keys = ON")?;
-    step_up(&mut connection, version)?;
+    step_up(&mut connection, kind, version)?;
     Ok(connection)
 }
 
@@ -103,16 +112,16 @@ fn number(connection: &Connection, pragma: &str) -> Result<i64, StoreError> {
 }
 
 /// The version of a file that is a store, or is empty.
-fn known_version(connection: &Connection) -> Result<usize, StoreError> {
+fn known_version(connection: &Connection, kind: FileKind) -> Result<usize, StoreError> {
     let version = number(connection, "PRAGMA user_version")?;
     let application = number(connection, "PRAGMA application_id")?;
     let tables = number(connection, "SELECT count(*) FROM sqlite_schema")?;
-    if application != APPLICATION && (application != 0 || version != 0 || tables != 0) {
+    if application != kind.application && (application != 0 || version != 0 || tables != 0) {
         return Err(StoreError::Corrupt { reason: "the file belongs to another program".into() });
     }
-    let newest = i64::try_from(STEPS.len()).unwrap_or(i64::MAX);
+    let newest = i64::try_from(kind.steps.len()).unwrap_or(i64::MAX);
     match usize::try_from(version) {
-        Ok(version) if version <= STEPS.len() => Ok(version),
+        Ok(version) if version <= kind.steps.len() => Ok(version),
         _ => Err(StoreError::Newer { found: version, known: newest }),
     }
 }
@@ -124,19 +133,20 @@ fn check(connection: &Connection) -> Result<(), StoreError> {
 }
 
 /// Takes the file to the newest version, all steps or none.
-fn step_up(connection: &mut Connection, version: usize) -> Result<(), StoreError> {
-    if version == STEPS.len() {
+fn step_up(connection: &mut Connection, kind: FileKind, version: usize) -> Result<(), StoreError> {
+    let FileKind { application, steps } = kind;
+    if version == steps.len() {
         return Ok(());
     }
     let step = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
-    for sql in STEPS.iter().skip(version) {
+    for sql in steps.iter().skip(version) {
         step.execute_batch(sql)?;
     }
     step.execute_batch(&format!(
-        "PRAGMA application_id = {APPLICATION}; PRAGMA user_version = {};",
-        STEPS.len()
+        "PRAGMA application_id = {application}; PRAGMA user_version = {};",
+        steps.len()
     ))?;
     step.commit()?;
-    tracing::info!(from = version, to = STEPS.len(), "store stepped up");
+    tracing::info!(from = version, to = steps.len(), "store stepped up");
     Ok(())
 }

@@ -15,6 +15,7 @@
 //! ```
 
 mod blobs;
+pub mod desk;
 mod entries;
 mod error;
 mod file;

@@ -1,0 +1,82 @@
+//! The desk's own file.
+
+use std::path::Path;
+
+use coldlug_core::quantity::JobId;
+use rusqlite::{Connection, Transaction, TransactionBehavior, params};
+
+use crate::{
+    error::StoreError,
+    file::{FileKind, connect, let_go},
+};
+
+/// The desk's own file: "Cldd".
+const DESK: FileKind =
+    FileKind { application: 0x436c_6464, steps: &[include_str!("../../sql/desk/001_desk.sql")] };
+
+/// What the desk keeps beside the jobs: one file, one writer.
+#[derive(Debug)]
+pub struct DeskStore {
+    pub(super) connection: Connection,
+}
+
+impl DeskStore {
+    /// Opens the file, or makes it where there is none.
+    pub fn open(path: &Path) -> Result<Self, StoreError> {
+        Ok(Self { connection: connect(path, DESK)? })
+    }
+
+    /// Writes everything into the one file and lets go of it.
+    pub fn close(self) -> Result<(), StoreError> {
+        let_go(self.connection)
+    }
+
+    pub(super) fn writer(&mut self) -> Result<Transaction<'_>, StoreError> {
+        Ok(self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?)
+    }
+
+    /// The seed of the desk's own key: the one that is kept, or `fresh`, kept from now on.
+    pub fn seed(&mut self, fresh: [u8; 32]) -> Result<[u8; 32], StoreError> {
+        let write = self.writer()?;
+        write.execute("INSERT OR IGNORE INTO own (only_one, seed) VALUES (1, ?1)", [fresh])?;
+        let seed = write.query_row("SELECT seed FROM own", [], |row| row.get(0))?;
+        write.commit()?;
+        Ok(seed)
+    }
+
+    /// Keeps what a draft left on this device alone.
+    pub fn keep_secrets<'a>(
+        &mut self,
+        job: &JobId,
+        secrets: impl IntoIterator<Item = (&'a String, &'a String)>,
+    ) -> Result<(), StoreError> {
+        let write = self.writer()?;
+        for (name, text) in secrets {
+            write.execute(
+                "INSERT OR REPLACE INTO secrets (job, name, text) VALUES (?1, ?2, ?3)",
+                params![job.as_str(), name, text],
+            )?;
+        }
+        write.commit()?;
+        Ok(())
+    }
+
+    /// What drafts left on this device for a job, by name.
+    pub fn secrets(
+        &self,
+        job: &JobId,
+    ) -> Result<std::collections::BTreeMap<String, String>, StoreError> {
+        let mut statement =
+            self.connection.prepare("SELECT name, text FROM secrets WHERE job = ?1")?;
+        let rows = statement.query_map([job.as_str()], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+}
+
+/// A name as it lies in the file, made one again.
+pub(super) fn named<T, E: std::fmt::Display>(
+    text: String,
+    make: impl FnOnce(String) -> Result<T, E>,
+) -> Result<T, StoreError> {
+    make(text).map_err(|error| StoreError::Corrupt { reason: error.to_string() })
+}
