@@ -22,7 +22,8 @@ CREATE TABLE sessions (
     seen_ms INTEGER NOT NULL
 ) STRICT;
 
--- One-time codes by their hash: for a device and who carries it, or for a dispatcher.
+-- One-time codes by their hash: for a device and who carries it, or
+-- without a device for a dispatcher; without a person for the first of them.
 CREATE TABLE codes (
     hash BLOB PRIMARY KEY CHECK (length(hash) = 32),
     device TEXT,
@@ -38,6 +39,7 @@ CREATE TABLE devices (
     public_key BLOB NOT NULL CHECK (length(public_key) = 32),
     number INTEGER NOT NULL,
     since_ms INTEGER NOT NULL,
+    heard_ms INTEGER NOT NULL,
     revoked_ms INTEGER
 ) STRICT;
 

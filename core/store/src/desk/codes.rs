@@ -13,7 +13,10 @@ use crate::error::StoreError;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum CodeFor {
     /// One more dispatcher.
-    Dispatcher,
+    Dispatcher {
+        /// Who; none: the first one, who names themselves.
+        person: Option<PersonId>,
+    },
     /// A device of this name, carried by this person.
     Device {
         /// Its name.
@@ -41,11 +44,19 @@ pub(super) struct Found {
     pub(super) used_by: Option<[u8; 32]>,
 }
 
+impl Found {
+    /// Whether it lets this person in as a dispatcher.
+    pub(super) fn lets_in(&self, person: &PersonId) -> bool {
+        let named = self.person.as_ref().is_none_or(|named| named == person.as_str());
+        self.device.is_none() && self.used_by.is_none() && named
+    }
+}
+
 impl DeskStore {
     /// Keeps a code. Those that are over, and an unused one for the same device, go.
     pub fn put_code(&mut self, code: &Code, now_ms: i64) -> Result<(), StoreError> {
         let (device, person) = match &code.good_for {
-            CodeFor::Dispatcher => (None, None),
+            CodeFor::Dispatcher { person } => (None, person.as_ref().map(PersonId::as_str)),
             CodeFor::Device { device, person } => (Some(device.as_str()), Some(person.as_str())),
         };
         let write = self.writer()?;
@@ -59,10 +70,10 @@ impl DeskStore {
         Ok(())
     }
 
-    /// Takes back every unused code for a dispatcher.
-    pub fn drop_dispatcher_codes(&mut self) -> Result<(), StoreError> {
+    /// Takes back every unused code for whoever comes first.
+    pub fn drop_first_codes(&mut self) -> Result<(), StoreError> {
         let write = self.writer()?;
-        write.execute("DELETE FROM codes WHERE device IS NULL AND used_by IS NULL", [])?;
+        write.execute("DELETE FROM codes WHERE device IS NULL AND person IS NULL", [])?;
         write.commit()?;
         Ok(())
     }

@@ -21,6 +21,8 @@ pub struct DeviceEnrolled {
     pub public_key: PublicKey,
     /// Since when.
     pub since_ms: i64,
+    /// When it was heard of last.
+    pub heard_ms: i64,
     /// When it was revoked; none: it was not.
     pub revoked_ms: Option<i64>,
 }
@@ -39,21 +41,22 @@ pub enum Enrolment {
     NameTaken,
 }
 
-type Columns = (String, String, [u8; 32], i64, Option<i64>);
+type Columns = (String, String, [u8; 32], i64, i64, Option<i64>);
 
-const COLUMNS: &str = "device, person, public_key, since_ms, revoked_ms";
+const COLUMNS: &str = "device, person, public_key, since_ms, heard_ms, revoked_ms";
 
 fn columns(row: &Row<'_>) -> rusqlite::Result<Columns> {
-    Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?, row.get(4)?))
+    Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?, row.get(4)?, row.get(5)?))
 }
 
 fn device_of(columns: Columns) -> Result<DeviceEnrolled, StoreError> {
-    let (device, person, key, since_ms, revoked_ms) = columns;
+    let (device, person, key, since_ms, heard_ms, revoked_ms) = columns;
     Ok(DeviceEnrolled {
         device: named(device, DeviceId::new)?,
         person: named(person, PersonId::new)?,
         public_key: PublicKey(key),
         since_ms,
+        heard_ms,
         revoked_ms,
     })
 }
@@ -89,8 +92,8 @@ impl DeskStore {
             Some(_) => {}
             None => {
                 write.execute(
-                    "INSERT INTO devices (device, person, public_key, number, since_ms) \
-                     VALUES (?1, ?2, ?3, 1, ?4)",
+                    "INSERT INTO devices (device, person, public_key, number, since_ms, heard_ms) \
+                     VALUES (?1, ?2, ?3, 1, ?4, ?4)",
                     params![device.as_str(), person, key.0, now_ms],
                 )?;
             }
@@ -116,12 +119,17 @@ impl DeskStore {
     }
 
     /// Takes the number of a device's message; false: it was taken, or a later one was.
-    pub fn take_number(&mut self, device: &DeviceId, number: u64) -> Result<bool, StoreError> {
+    pub fn take_number(
+        &mut self,
+        device: &DeviceId,
+        number: u64,
+        now_ms: i64,
+    ) -> Result<bool, StoreError> {
         let Ok(number) = i64::try_from(number) else { return Ok(false) };
         let write = self.writer()?;
         let taken = write.execute(
-            "UPDATE devices SET number = ?2 WHERE device = ?1 AND number < ?2",
-            params![device.as_str(), number],
+            "UPDATE devices SET number = ?2, heard_ms = ?3 WHERE device = ?1 AND number < ?2",
+            params![device.as_str(), number, now_ms],
         )?;
         write.commit()?;
         Ok(taken == 1)

@@ -35,12 +35,15 @@ pub struct SessionTimes {
 }
 
 impl DeskStore {
-    /// Everyone who may sign in, by name.
-    pub fn dispatchers(&self) -> Result<Vec<PersonId>, StoreError> {
+    /// Everyone who may sign in, by name, and since when.
+    pub fn dispatchers(&self) -> Result<Vec<(PersonId, i64)>, StoreError> {
         let mut statement =
-            self.connection.prepare("SELECT person FROM dispatchers ORDER BY person")?;
-        let rows = statement.query_map([], |row| row.get(0))?.collect::<Result<Vec<_>, _>>()?;
-        rows.into_iter().map(|person| named(person, PersonId::new)).collect()
+            self.connection.prepare("SELECT person, since_ms FROM dispatchers ORDER BY person")?;
+        let rows = statement.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        rows.collect::<Result<Vec<(String, i64)>, _>>()?
+            .into_iter()
+            .map(|(person, since)| Ok((named(person, PersonId::new)?, since)))
+            .collect()
     }
 
     /// What the password of a dispatcher left behind.
@@ -62,17 +65,6 @@ impl DeskStore {
             .optional()?)
     }
 
-    /// Whether a code lets one more dispatcher in.
-    pub fn lets_dispatcher_in(
-        &mut self,
-        code: &Sha256Hex,
-        now_ms: i64,
-    ) -> Result<bool, StoreError> {
-        let write = self.writer()?;
-        let found = codes::find(&write, code, now_ms)?;
-        Ok(found.is_some_and(|found| found.device.is_none() && found.used_by.is_none()))
-    }
-
     /// Takes in a dispatcher by a code, which is used up; false: the code does not do that, or the
     /// name is taken.
     pub fn add_dispatcher(
@@ -84,7 +76,7 @@ impl DeskStore {
     ) -> Result<bool, StoreError> {
         let write = self.writer()?;
         let found = codes::find(&write, code, now_ms)?;
-        if !found.is_some_and(|found| found.device.is_none() && found.used_by.is_none()) {
+        if !found.is_some_and(|found| found.lets_in(person)) {
             return Ok(false);
         }
         let added = write.execute(

@@ -1,0 +1,148 @@
+//! What came, taken apart before anything looks at it.
+
+use std::{collections::BTreeMap, net::SocketAddr};
+
+use axum::{
+    body::Bytes,
+    extract::{Form, FromRequest, FromRequestParts, Multipart, Query, RawPathParams, Request},
+    http::{HeaderMap, Method, header, request::Parts},
+};
+
+use crate::trouble::Trouble;
+
+/// The cookie of a session.
+pub(crate) const COOKIE: &str = "coldlug-desk";
+/// Most fields of a form.
+const MOST_FIELDS: usize = 400;
+
+/// A request.
+#[derive(Debug, Default)]
+pub(crate) struct Asked {
+    /// From where.
+    pub(crate) address: String,
+    /// Whether it changes something.
+    pub(crate) posted: bool,
+    /// Parts of the path that have a name.
+    pub(crate) path: BTreeMap<String, String>,
+    /// What stands behind the path.
+    pub(crate) query: Vec<(String, String)>,
+    /// The fields of a form, in their order.
+    pub(crate) form: Vec<(String, String)>,
+    /// Files that came with a form.
+    pub(crate) files: BTreeMap<String, Bytes>,
+    /// The bytes as they came, where they are no form.
+    pub(crate) body: Bytes,
+    /// The session's cookie.
+    pub(crate) cookie: Option<String>,
+    /// Whether a browser says that another site sent it.
+    pub(crate) from_elsewhere: bool,
+}
+
+impl Asked {
+    /// A part of the path.
+    pub(crate) fn part(&self, name: &str) -> &str {
+        self.path.get(name).map_or("", String::as_str)
+    }
+
+    /// The first field of a form by its name, trimmed; empty: not there.
+    pub(crate) fn field(&self, name: &str) -> &str {
+        self.fields(name).next().unwrap_or_default()
+    }
+
+    /// Every field of a form by its name, trimmed.
+    pub(crate) fn fields<'a>(&'a self, name: &str) -> impl Iterator<Item = &'a str> {
+        let wanted = name.to_owned();
+        self.form.iter().filter(move |(name, _)| *name == wanted).map(|(_, value)| value.trim())
+    }
+
+    /// A value behind the path, trimmed; empty: not there.
+    pub(crate) fn queried(&self, name: &str) -> &str {
+        let found = self.query.iter().find(|(queried, _)| queried == name);
+        found.map_or("", |(_, value)| value.trim())
+    }
+
+    /// Takes a request apart; `most`: bytes of its body.
+    pub(crate) async fn read(
+        address: SocketAddr,
+        request: Request,
+        most: usize,
+    ) -> Result<Self, Trouble> {
+        let (mut parts, body) = request.into_parts();
+        let mut asked = Self::of_head(address, &mut parts).await?;
+        // What says that it is larger is not read at all.
+        let length = parts.headers.get(header::CONTENT_LENGTH).and_then(|v| v.to_str().ok());
+        if length.and_then(|v| v.parse::<usize>().ok()).is_some_and(|length| length > most) {
+            return Err(Trouble::TooLarge);
+        }
+        let limited = axum::body::to_bytes(body, most.saturating_add(1)).await;
+        let bytes = limited.map_err(|_| Trouble::TooLarge)?;
+        if bytes.len() > most {
+            return Err(Trouble::TooLarge);
+        }
+        let kind = parts.headers.get(header::CONTENT_TYPE).and_then(|v| v.to_str().ok());
+        let kind = kind.unwrap_or_default().to_ascii_lowercase();
+        if kind.starts_with("application/x-www-form-urlencoded") {
+            let request = Request::from_parts(parts, bytes.into());
+            let form = Form::<Vec<(String, String)>>::from_request(request, &()).await;
+            asked.form = form.map_err(|_| Trouble::Unreadable)?.0;
+        } else if kind.starts_with("multipart/form-data") {
+            let request = Request::from_parts(parts, bytes.into());
+            asked.read_parts(request).await?;
+        } else {
+            asked.body = bytes;
+        }
+        if asked.form.len() > MOST_FIELDS {
+            return Err(Trouble::TooLarge);
+        }
+        Ok(asked)
+    }
+
+    async fn of_head(address: SocketAddr, parts: &mut Parts) -> Result<Self, Trouble> {
+        let unreadable = |_| Trouble::Unreadable;
+        let path = match RawPathParams::from_request_parts(parts, &()).await {
+            Ok(params) => params.iter().map(|(name, part)| (name.into(), part.into())).collect(),
+            Err(_) => return Err(Trouble::NotHere),
+        };
+        let query = Query::<Vec<(String, String)>>::try_from_uri(&parts.uri);
+        let query = query.map_err(|_| Trouble::Unreadable)?.0;
+        let sent = |name: &str| parts.headers.get(name).map(|v| v.to_str().map_err(unreadable));
+        let site = sent("sec-fetch-site").transpose()?;
+        Ok(Self {
+            address: address.ip().to_string(),
+            posted: parts.method == Method::POST,
+            path,
+            query,
+            cookie: cookie(&parts.headers),
+            from_elsewhere: site.is_some_and(|site| site != "same-origin" && site != "none"),
+            ..Self::default()
+        })
+    }
+
+    async fn read_parts(&mut self, request: Request) -> Result<(), Trouble> {
+        let unreadable = |_| Trouble::Unreadable;
+        let mut parts =
+            Multipart::from_request(request, &()).await.map_err(|_| Trouble::Unreadable)?;
+        while let Some(part) = parts.next_field().await.map_err(unreadable)? {
+            let name = part.name().unwrap_or_default().to_owned();
+            let file = part.file_name().is_some();
+            let bytes = part.bytes().await.map_err(unreadable)?;
+            if self.form.len() + self.files.len() > MOST_FIELDS {
+                return Err(Trouble::TooLarge);
+            }
+            if file {
+                self.files.insert(name, bytes);
+            } else {
+                let text = String::from_utf8(bytes.to_vec()).map_err(|_| Trouble::Unreadable)?;
+                self.form.push((name, text));
+            }
+        }
+        Ok(())
+    }
+}
+
+fn cookie(headers: &HeaderMap) -> Option<String> {
+    let all = headers.get_all(header::COOKIE).iter().filter_map(|value| value.to_str().ok());
+    let mut pairs = all.flat_map(|line| line.split(';')).filter_map(|pair| pair.split_once('='));
+    let found = pairs.find(|(name, _)| name.trim() == COOKIE);
+    found.map(|(_, value)| value.trim().to_owned())
+}
