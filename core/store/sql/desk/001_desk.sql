@@ -62,11 +62,3 @@ CREATE TABLE sheets (
     since_ms INTEGER NOT NULL,
     PRIMARY KEY (kind, hash)
 ) STRICT;
-
--- What drafts left on this device alone.
-CREATE TABLE secrets (
-    job TEXT NOT NULL,
-    name TEXT NOT NULL,
-    text TEXT NOT NULL,
-    PRIMARY KEY (job, name)
-) STRICT;

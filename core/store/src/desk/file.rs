@@ -2,8 +2,7 @@
 
 use std::path::Path;
 
-use coldlug_core::quantity::JobId;
-use rusqlite::{Connection, Transaction, TransactionBehavior, params};
+use rusqlite::{Connection, Transaction, TransactionBehavior};
 
 use crate::{
     error::StoreError,
@@ -42,34 +41,6 @@ impl DeskStore {
         let seed = write.query_row("SELECT seed FROM own", [], |row| row.get(0))?;
         write.commit()?;
         Ok(seed)
-    }
-
-    /// Keeps what a draft left on this device alone.
-    pub fn keep_secrets<'a>(
-        &mut self,
-        job: &JobId,
-        secrets: impl IntoIterator<Item = (&'a String, &'a String)>,
-    ) -> Result<(), StoreError> {
-        let write = self.writer()?;
-        for (name, text) in secrets {
-            write.execute(
-                "INSERT OR REPLACE INTO secrets (job, name, text) VALUES (?1, ?2, ?3)",
-                params![job.as_str(), name, text],
-            )?;
-        }
-        write.commit()?;
-        Ok(())
-    }
-
-    /// What drafts left on this device for a job, by name.
-    pub fn secrets(
-        &self,
-        job: &JobId,
-    ) -> Result<std::collections::BTreeMap<String, String>, StoreError> {
-        let mut statement =
-            self.connection.prepare("SELECT name, text FROM secrets WHERE job = ?1")?;
-        let rows = statement.query_map([job.as_str()], |row| Ok((row.get(0)?, row.get(1)?)))?;
-        Ok(rows.collect::<Result<_, _>>()?)
     }
 }
 

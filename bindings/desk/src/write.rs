@@ -1,0 +1,55 @@
+//! The desk writes: for its dispatchers, and for electricians who carry no device.
+
+use std::collections::BTreeMap;
+
+use coldlug_core::{
+    event::{Event, Statement},
+    job::{decide, fold},
+    log::Entry,
+    quantity::{EventId, JobId, PersonId},
+};
+
+use crate::{desk::Desk, held::Held, trouble::Trouble};
+
+/// Decides, signs and keeps statements, all or none. When this returns, they survive a kill.
+pub(crate) fn write(
+    desk: &Desk,
+    held: &mut Held,
+    job: &JobId,
+    person: &PersonId,
+    statements: Vec<Statement>,
+    secrets: &BTreeMap<String, String>,
+) -> Result<(), Trouble> {
+    let carried = held.job(job)?.ok_or(Trouble::NotHere)?;
+    let sheets = carried.sheets.lend();
+    let (mut log, mut state) = (carried.log.clone(), carried.state.clone());
+    let at = desk.now();
+    let mut entries = Vec::new();
+    for Statement(body) in statements {
+        let place = log.chain(&desk.device).last().map_or(1, |entry| entry.seq() + 1);
+        let event = Event {
+            id: event_name(desk, place)?,
+            at: at.clone(),
+            device: desk.device.clone(),
+            person: person.clone(),
+            late_wall_ms: None,
+            body: *body,
+        };
+        for event in decide(&state, &sheets, event).map_err(Trouble::Refused)? {
+            let entry: Entry = log.append(event, &desk.key)?;
+            fold(&mut state, &sheets, entry.event());
+            entries.push(entry);
+        }
+    }
+    held.jobs.append_all(job, &entries, secrets)?;
+    if let Some(carried) = held.carried.get_mut(job) {
+        carried.log = log;
+        carried.state = state;
+    }
+    Ok(())
+}
+
+/// The name of the desk's event at a place of its chain.
+pub(crate) fn event_name(desk: &Desk, place: u64) -> Result<EventId, Trouble> {
+    EventId::new(format!("{}-{place}", desk.device)).map_err(|error| Trouble::bug(&error))
+}
