@@ -5,8 +5,8 @@ use std::collections::BTreeSet;
 use coldlug_core::{
     event::Sha256Hex,
     exchange::photos_named,
-    job::{CarriedSheets, State, fold},
-    log::{Log, sha256},
+    job::{CarriedSheets, State},
+    log::{self, Log, sha256},
     quantity::JobId,
 };
 use coldlug_store::{BlobKind, Store, StoreError};
@@ -60,12 +60,7 @@ impl Carried {
 
     /// Folds everything anew: entries of others may stand before some that were here.
     pub(crate) fn fold(&mut self) {
-        let sheets = self.sheets.lend();
-        let mut state = State::default();
-        for entry in self.log.in_order() {
-            fold(&mut state, &sheets, entry.event());
-        }
-        self.state = state;
+        self.state = log::fold(&self.log, &self.sheets.lend());
         self.photos = photos_named(&self.log);
     }
 }

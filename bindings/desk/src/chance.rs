@@ -62,7 +62,10 @@ pub(crate) fn same(one: &str, other: &str) -> bool {
 mod tests {
     use super::*;
     use coldlug_core::quantity::Instant;
-    use std::{io, sync::atomic::{AtomicU8, Ordering}};
+    use std::{
+        io,
+        sync::atomic::{AtomicU8, Ordering},
+    };
 
     #[derive(Debug, Default)]
     struct Counting(AtomicU8);

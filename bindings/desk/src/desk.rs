@@ -1,6 +1,7 @@
 //! The desk: its key, its words, and everything it keeps.
 
 use std::{
+    collections::BTreeMap,
     fs,
     net::SocketAddr,
     path::Path,
@@ -18,8 +19,9 @@ use coldlug_store::{
 };
 
 use crate::{
-    chance, password,
+    chance,
     held::Held,
+    password,
     rates::{Rates, Tries},
     settings::Settings,
     trouble::{StartError, Trouble},
@@ -68,7 +70,13 @@ impl Desk {
             key,
             public_url,
             nobodys,
-            held: Mutex::new(Held { jobs, desk, photos, carried: Default::default() }),
+            held: Mutex::new(Held {
+                jobs,
+                desk,
+                photos,
+                carried: BTreeMap::new(),
+                plants: Vec::new(),
+            }),
             rates: Mutex::new(Rates::new(settings.strength.tries)),
             settings,
         })
@@ -125,12 +133,15 @@ impl Desk {
     }
 }
 
-/// The data folder, for nobody else to read.
+/// The data folder; one that is made here is for nobody else to read.
 fn make(folder: &Path) -> Result<(), StartError> {
     let failed = |error: std::io::Error| StartError::Folder {
         folder: folder.to_owned(),
         reason: error.to_string(),
     };
+    if folder.is_dir() {
+        return Ok(());
+    }
     fs::create_dir_all(folder).map_err(failed)?;
     #[cfg(unix)]
     {

@@ -1,17 +1,23 @@
 //! Everything the desk keeps, behind one lock.
 
-use std::collections::BTreeMap;
+use std::{collections::BTreeMap, sync::Arc};
 
 use coldlug_core::{
+    event::Sha256Hex,
     log::PublicKey,
+    mapsheet,
+    plant::Plant,
     quantity::{DeviceId, JobId},
 };
 use coldlug_store::{
-    Store, StoreError,
+    BlobKind, Store, StoreError,
     desk::{DeskStore, Photos},
 };
 
 use crate::carried::Carried;
+
+/// Most map sheets that stay in memory: one may take some hundred megabytes.
+const MOST_PLANTS: usize = 3;
 
 /// What is kept, and the jobs that are in memory.
 #[derive(Debug)]
@@ -24,6 +30,8 @@ pub(crate) struct Held {
     pub(crate) photos: Photos,
     /// Jobs in memory, by name. Whatever stands here is in the store.
     pub(crate) carried: BTreeMap<JobId, Carried>,
+    /// Map sheets that were read, by the hash of their bytes; the last one used last.
+    pub(crate) plants: Vec<(Sha256Hex, Arc<Plant>)>,
 }
 
 impl Held {
@@ -56,5 +64,29 @@ impl Held {
     ) -> Result<Option<&mut Carried>, StoreError> {
         let carried = self.job(job)?;
         Ok(carried.filter(|carried| carried.log.keys().get(device) == Some(key)))
+    }
+
+    /// A listed map sheet; none: it is not here.
+    pub(crate) fn plant(&mut self, hash: &Sha256Hex) -> Result<Option<Arc<Plant>>, StoreError> {
+        if let Some(at) = self.plants.iter().position(|(known, _)| known == hash) {
+            let found = self.plants.remove(at);
+            let plant = Arc::clone(&found.1);
+            self.plants.push(found);
+            return Ok(Some(plant));
+        }
+        let Some(bytes) = self.jobs.blob(BlobKind::MapSheet, hash)? else { return Ok(None) };
+        let read = mapsheet::read(&bytes)
+            .map_err(|refused| StoreError::Corrupt { reason: refused.to_string() })?;
+        Ok(Some(self.keep_plant(*hash, read.plant)))
+    }
+
+    /// Keeps a map sheet in memory that was just read.
+    pub(crate) fn keep_plant(&mut self, hash: Sha256Hex, plant: Plant) -> Arc<Plant> {
+        let plant = Arc::new(plant);
+        if self.plants.len() >= MOST_PLANTS {
+            self.plants.remove(0);
+        }
+        self.plants.push((hash, Arc::clone(&plant)));
+        plant
     }
 }

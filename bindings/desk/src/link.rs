@@ -9,12 +9,7 @@ use coldlug_core::{
 use coldlug_store::{StoreError, desk::Link};
 use qrcode::{QrCode, render::svg};
 
-use crate::{
-    chance,
-    desk::Desk,
-    held::Held,
-    trouble::Trouble,
-};
+use crate::{chance, desk::Desk, held::Held, trouble::Trouble};
 
 /// How long a link is good: a long shift. Common practice, no source.
 const LINK_MS: i64 = 12 * 60 * 60 * 1000;
@@ -66,12 +61,8 @@ pub(crate) fn make(
     }
     let token = chance::token::<16>(&*desk.settings.surroundings)?;
     let until_ms = now_ms.saturating_add(LINK_MS);
-    let link = Link {
-        job: job.clone(),
-        clearance: clearance.clone(),
-        person: person.clone(),
-        until_ms,
-    };
+    let link =
+        Link { job: job.clone(), clearance: clearance.clone(), person: person.clone(), until_ms };
     held.desk.put_link(&hash_of(&token), &link)?;
     let url = format!("{}/at/{token}", desk.public_url);
     let qr_svg = qr(&url)?;

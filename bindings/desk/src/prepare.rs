@@ -12,7 +12,7 @@ use coldlug_core::{
 };
 use coldlug_store::{BlobKind, desk::DeviceEnrolled};
 
-use crate::{carried::Carried, desk::Desk, held::Held, trouble::Trouble, write::event_name};
+use crate::{carried::Carried, desk::Desk, held::Held, trouble::Trouble, write::named};
 
 /// Most characters of a job's name.
 const LONGEST_NAME: usize = 40;
@@ -53,7 +53,7 @@ pub(crate) fn prepare(
     let lent = sheets.lend();
     let hash = |text: &str| text.parse().map_err(|error: String| Trouble::bug(&error));
     let event = Event {
-        id: event_name(desk, 1)?,
+        id: named(desk, 1)?,
         at: desk.now(),
         device: desk.device.clone(),
         person: by.clone(),
@@ -120,11 +120,7 @@ fn name_of(held: &Held, asked: &str) -> Result<JobId, Trouble> {
 }
 
 /// The crew: every dispatcher at the desk, the devices' people, the electricians. Nobody twice.
-fn crew_of(
-    desk: &Desk,
-    held: &Held,
-    request: &Request<'_>,
-) -> Result<Vec<CrewMember>, Trouble> {
+fn crew_of(desk: &Desk, held: &Held, request: &Request<'_>) -> Result<Vec<CrewMember>, Trouble> {
     let mut crew = Vec::new();
     for (person, _) in held.desk.dispatchers()? {
         let device = Some(desk.device.clone());

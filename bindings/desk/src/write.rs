@@ -4,9 +4,11 @@ use std::collections::BTreeMap;
 
 use coldlug_core::{
     event::{Event, Statement},
+    exchange::photos_named,
     job::{decide, fold},
     log::Entry,
     quantity::{EventId, JobId, PersonId},
+    screen::event_name,
 };
 
 use crate::{desk::Desk, held::Held, trouble::Trouble};
@@ -28,7 +30,7 @@ pub(crate) fn write(
     for Statement(body) in statements {
         let place = log.chain(&desk.device).last().map_or(1, |entry| entry.seq() + 1);
         let event = Event {
-            id: event_name(desk, place)?,
+            id: named(desk, place)?,
             at: at.clone(),
             device: desk.device.clone(),
             person: person.clone(),
@@ -43,6 +45,7 @@ pub(crate) fn write(
     }
     held.jobs.append_all(job, &entries, secrets)?;
     if let Some(carried) = held.carried.get_mut(job) {
+        carried.photos = photos_named(&log);
         carried.log = log;
         carried.state = state;
     }
@@ -50,6 +53,6 @@ pub(crate) fn write(
 }
 
 /// The name of the desk's event at a place of its chain.
-pub(crate) fn event_name(desk: &Desk, place: u64) -> Result<EventId, Trouble> {
-    EventId::new(format!("{}-{place}", desk.device)).map_err(|error| Trouble::bug(&error))
+pub(crate) fn named(desk: &Desk, place: u64) -> Result<EventId, Trouble> {
+    event_name(&desk.device, place).map_err(|error| Trouble::bug(&error))
 }

@@ -6,6 +6,7 @@
 
 mod feature;
 mod feed;
+mod find;
 mod network;
 mod place;
 mod size;

@@ -7,6 +7,7 @@
 mod act;
 mod ask;
 mod build;
+mod holding;
 mod ledger;
 mod physical;
 mod points;
@@ -26,6 +27,7 @@ use crate::{
 pub use act::{Act, may};
 pub use ask::{Answer, Ask, AskKind, Choice, Device, Draft, Unfit, draft, event_name};
 pub use build::{job_list, screen};
+pub use holding::holding;
 pub use physical::physical_lines;
 pub use timeline::{TimelineLine, timeline};
 pub use told::event_sentence;

@@ -26,6 +26,8 @@ const ENGLISH: &str = concat!(
     include_str!("en/phone.ftl"),
     "\n",
     include_str!("en/desk.ftl"),
+    "\n",
+    include_str!("en/desk_service.ftl"),
 );
 
 /// A finished sentence, with the id it was made from.

@@ -1,11 +1,11 @@
 //! Photos, both ways. Only those that an entry of the job names are taken or given.
 
 use coldlug_core::{
+    event::Sha256Hex,
     exchange::{
         ExchangeError, MOST_OTHER_BYTES, MOST_PHOTO_BYTES, PhotoAsked, PhotoForm, PhotoGiven,
         PhotoHere, PhotoKept,
     },
-    event::Sha256Hex,
     log::sha256,
     quantity::JobId,
 };
@@ -35,12 +35,7 @@ fn named(
     if carried.photos.contains(photo) { Ok(()) } else { Err(ExchangeError::NotHere) }
 }
 
-fn keep(
-    held: &mut Held,
-    who: &DeviceEnrolled,
-    body: &PhotoGiven,
-    bytes: &[u8],
-) -> Done<PhotoKept> {
+fn keep(held: &mut Held, who: &DeviceEnrolled, body: &PhotoGiven, bytes: &[u8]) -> Done<PhotoKept> {
     let PhotoGiven { job, photo } = body;
     named(held, who, job, photo)?;
     if sha256(bytes) != *photo {

@@ -1,8 +1,6 @@
 //! The sheets of a job, as bytes.
 
-use coldlug_core::exchange::{
-    ExchangeError, MOST_OTHER_BYTES, SheetAsked, SheetHere, SheetKind,
-};
+use coldlug_core::exchange::{ExchangeError, MOST_OTHER_BYTES, SheetAsked, SheetHere, SheetKind};
 use coldlug_store::{BlobKind, desk::DeviceEnrolled};
 
 use super::{Done, Sealed, answer, trouble};

@@ -1,0 +1,162 @@
+//! The entrances: who may come in is asked here, before anything of a route is done.
+
+use axum::response::Response;
+use coldlug_core::{
+    exchange::{ExchangeError, Problem},
+    quantity::PersonId,
+    words::Sentence,
+};
+use coldlug_store::desk::{Link, SessionTimes};
+
+use crate::{
+    answer::{Answered, bytes, page, see},
+    asked::Asked,
+    chance::{form_token, same},
+    desk::Desk,
+    exchange::Sealed,
+    link,
+    pages::{CSRF, ErrorPage, Frame, When},
+    rates::Tries,
+    routes::{Doing, Route},
+    trouble::{Trouble, status_of},
+};
+
+/// How long a session lasts: a shift, and two hours without being used. Common practice, no source.
+pub(crate) const SESSION: SessionTimes =
+    SessionTimes { whole_ms: 12 * 60 * 60 * 1000, idle_ms: 2 * 60 * 60 * 1000 };
+
+/// A dispatcher who is signed in.
+#[derive(Debug)]
+pub(crate) struct Signed {
+    pub(crate) person: PersonId,
+    pub(crate) csrf: String,
+}
+
+/// Whoever bears the token of a link.
+#[derive(Debug)]
+pub(crate) struct Bearer {
+    pub(crate) link: Link,
+    pub(crate) token: String,
+    pub(crate) csrf: String,
+}
+
+/// What a route answers, whatever happens.
+pub(crate) fn answer(desk: &Desk, route: &Route, asked: Result<Asked, Trouble>) -> Response {
+    let asked = asked.and_then(|asked| {
+        desk.tries(Tries::Anything, &asked.address)?;
+        Ok(asked)
+    });
+    match route.doing {
+        Doing::Device(does) => {
+            let sealed = match &asked {
+                Ok(asked) => does(desk, asked),
+                Err(trouble) => Err(trouble.exchange()),
+            };
+            to_phone(desk, sealed)
+        }
+        doing => {
+            let posted = route.method == "POST";
+            let answered = asked.and_then(|asked| to_person(desk, doing, &asked));
+            answered.unwrap_or_else(|trouble| said(desk, &trouble, posted))
+        }
+    }
+}
+
+fn to_person(desk: &Desk, doing: Doing, asked: &Asked) -> Answered {
+    if asked.posted && asked.from_elsewhere {
+        return Err(Trouble::Form);
+    }
+    match doing {
+        Doing::Anyone(does) => does(desk, asked),
+        Doing::Dispatcher(does) => {
+            let signed = signed(desk, asked)?;
+            ours(asked, &signed.csrf)?;
+            does(desk, asked, &signed)
+        }
+        Doing::Link(does) => {
+            let bearer = bearer(desk, asked)?;
+            ours(asked, &bearer.csrf)?;
+            does(desk, asked, &bearer)
+        }
+        Doing::Device(_) => Err(Trouble::NotHere),
+    }
+}
+
+/// A form that changes something carries the token of its session or link.
+fn ours(asked: &Asked, csrf: &str) -> Result<(), Trouble> {
+    if !asked.posted || same(asked.field(CSRF), csrf) { Ok(()) } else { Err(Trouble::Form) }
+}
+
+fn signed(desk: &Desk, asked: &Asked) -> Result<Signed, Trouble> {
+    let cookie = asked.cookie.as_deref().ok_or(Trouble::SignIn)?;
+    let now_ms = desk.now().wall_ms;
+    let hash = session_hash(cookie);
+    let person = desk.held().desk.session(&hash, now_ms, SESSION)?.ok_or(Trouble::SignIn)?;
+    Ok(Signed { person, csrf: form_token(cookie) })
+}
+
+/// The hash a session is kept under.
+pub(crate) fn session_hash(cookie: &str) -> coldlug_core::event::Sha256Hex {
+    coldlug_core::log::sha256(format!("session {cookie}").as_bytes())
+}
+
+/// The link of a token. That it never was, is over, was ended or is another job's: one answer.
+fn bearer(desk: &Desk, asked: &Asked) -> Result<Bearer, Trouble> {
+    let token = asked.part("token");
+    let now_ms = desk.now().wall_ms;
+    let mut held = desk.held();
+    let Some(link) = held.desk.link(&link::hash_of(token), now_ms)? else {
+        drop(held);
+        desk.tries(Tries::Guess, &asked.address)?;
+        return Err(Trouble::NotHere);
+    };
+    desk.tries(Tries::Link, token)?;
+    let carried = held.job(&link.job)?.ok_or(Trouble::NotHere)?;
+    if !link::may_have(&carried.state, &link.clearance, &link.person) {
+        return Err(Trouble::NotHere);
+    }
+    Ok(Bearer { link, token: token.to_owned(), csrf: form_token(token) })
+}
+
+fn to_phone(desk: &Desk, sealed: Sealed) -> Response {
+    match sealed {
+        Ok(sealed) => bytes(200, "application/octet-stream", sealed),
+        Err(error) => problem(desk, error),
+    }
+}
+
+fn problem(desk: &Desk, error: ExchangeError) -> Response {
+    let problem = Problem::of(error, &desk.words);
+    let text = serde_json::to_vec(&problem).unwrap_or_default();
+    bytes(status_of(error), "application/json", text)
+}
+
+/// What a person is told when it was not done.
+fn said(desk: &Desk, trouble: &Trouble, posted: bool) -> Response {
+    match trouble {
+        Trouble::SignIn if !posted => return see(way_in(desk)),
+        Trouble::Desk(reason) => tracing::error!(%reason, "page"),
+        _ => {}
+    }
+    let sentence = trouble.sentence(&desk.words);
+    error_page(desk, trouble.status(), sentence)
+}
+
+/// Where somebody who is not signed in begins.
+fn way_in(desk: &Desk) -> &'static str {
+    match desk.held().desk.dispatchers() {
+        Ok(people) if people.is_empty() => "/start",
+        _ => "/sign-in",
+    }
+}
+
+/// A page that says one sentence.
+pub(crate) fn error_page(desk: &Desk, status: u16, sentence: Sentence) -> Response {
+    let shown = ErrorPage { frame: bare(desk), sentence, back: None };
+    page(status, shown.render(&desk.words).unwrap_or_default())
+}
+
+/// Around a page of nobody in particular.
+pub(crate) fn bare(desk: &Desk) -> Frame {
+    Frame { at: Some(When::new(&desk.now())), ..Frame::default() }
+}

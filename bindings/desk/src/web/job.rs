@@ -1,0 +1,160 @@
+//! A job's page.
+
+use coldlug_core::{
+    clearance::{Clearance, Standing},
+    event::Body,
+    form::JudgementForm,
+    gate::Role,
+    job::State,
+    log::Entry,
+    quantity::{ClearanceId, JobId},
+    reconcile::judge,
+};
+use coldlug_store::desk::Link;
+
+use super::{act::job_named, drawn, frame, when};
+use crate::{
+    answer::Answered,
+    asked::Asked,
+    carried::Carried,
+    desk::Desk,
+    draw::Drawer,
+    entrance::Signed,
+    held::Held,
+    link::may_have,
+    pages::{ClearanceLine, CrewScreen, JobPage, PhotoLine, TimelineRow, Tried, When},
+    trouble::Trouble,
+};
+
+/// `GET /jobs/{job}`.
+pub(crate) fn job(desk: &Desk, asked: &Asked, signed: &Signed) -> Answered {
+    let mut held = desk.held();
+    let job = job_named(&mut held, asked.part("job"))?;
+    job_page(desk, &mut held, signed, &job, 200, None)
+}
+
+/// The page of a job, after an act that was tried where there was one.
+pub(super) fn job_page(
+    desk: &Desk,
+    held: &mut Held,
+    signed: &Signed,
+    job: &JobId,
+    status: u16,
+    tried: Option<Tried>,
+) -> Answered {
+    let now_ms = desk.now().wall_ms;
+    let drawer = Drawer::new(desk, held, job)?;
+    let links = held.desk.links(job, now_ms)?;
+    held.job(job)?;
+    let Held { carried, photos, .. } = held;
+    let carried = carried.get(job).ok_or(Trouble::NotHere)?;
+    let state = &carried.state;
+    let header = state.header.as_ref().ok_or(Trouble::NotHere)?;
+    let crew = header.crew.iter().filter(|member| member.role != Role::Dispatcher);
+    let here = |photo: &coldlug_core::event::Sha256Hex| PhotoLine {
+        sha256: photo.to_string(),
+        sentence: desk.words.plain("desk-photo"),
+        here: photos.has(photo),
+    };
+    let page = JobPage {
+        frame: frame(desk, signed),
+        job: job.to_string(),
+        service: header.service.to_string(),
+        scope: header.scope.to_string(),
+        shown: drawer.shown(desk, carried, &signed.person),
+        tried,
+        judgement: judgement(desk, carried),
+        timeline: carried.log.in_order().into_iter().map(|e| row(desk, state, e)).collect(),
+        plan: Vec::new(),
+        clearances: clearances(desk, state, &links),
+        crew: crew
+            .clone()
+            .map(|member| CrewScreen {
+                person: member.person.to_string(),
+                role: desk.words.plain(role_id(member.role)),
+                device: member.device.as_ref().map(ToString::to_string),
+                shown: drawer.shown(desk, carried, &member.person),
+            })
+            .collect(),
+        electricians: crew
+            .filter(|member| member.role == Role::Electrician && member.device.is_none())
+            .map(|member| member.person.to_string())
+            .collect(),
+        conflicts: state
+            .open_conflicts()
+            .iter()
+            .filter_map(|id| state.conflicts.get(id))
+            .map(|conflict| desk.words.plain(conflict.rule.id()))
+            .collect(),
+        corrections: state
+            .map_corrections
+            .iter()
+            .map(|made| {
+                let places = [("feature", made.feature.as_str()), ("claim", &made.claim)];
+                desk.words.say("desk-correction", &places)
+            })
+            .collect(),
+        photos: carried.photos.iter().map(here).collect(),
+    };
+    drawn(status, page.render(&desk.words))
+}
+
+fn judgement(desk: &Desk, carried: &Carried) -> Option<JudgementForm> {
+    let (state, sheets) = (&carried.state, carried.sheets.lend());
+    let evidence = state.evidence.as_ref()?;
+    let judged = judge(sheets.plant, sheets.rules, evidence);
+    let until = state.applied.last().map(|applied| &applied.event.id);
+    Some(JudgementForm::new(&evidence.target, until, &judged, &desk.words))
+}
+
+fn role_id(role: Role) -> &'static str {
+    match role {
+        Role::Lineworker => "desk-role-lineworker",
+        Role::Electrician => "desk-role-electrician",
+        Role::Dispatcher => "desk-role-dispatcher",
+        Role::Engineer => "desk-role-engineer",
+    }
+}
+
+fn row(desk: &Desk, state: &State, entry: &Entry) -> TimelineRow {
+    let event = entry.event();
+    let refused = state.refused.iter().find(|refused| refused.event.id == event.id);
+    TimelineRow {
+        at: When::new(&event.at),
+        person: event.person.to_string(),
+        device: event.device.to_string(),
+        sentence: desk.words.plain(event.body.kind()),
+        refused: refused.map(|refused| desk.words.plain(refused.refusal.rule.id())),
+        late: event.late_wall_ms.is_some(),
+        deviation: matches!(event.body, Body::Deviation(_))
+            || state.without_proof.contains_key(&event.id),
+        event: event.id.to_string(),
+        entry: entry.hash().to_string(),
+    }
+}
+
+fn clearances(desk: &Desk, state: &State, links: &[Link]) -> Vec<ClearanceLine> {
+    let line = |(id, clearance): (&ClearanceId, &Clearance)| {
+        let (sentence, person) = match clearance.standing() {
+            Standing::Held { holder } => ("clearance-is-held", Some(holder)),
+            Standing::Offered { to } if clearance.by_link() => ("clearance-by-link", Some(to)),
+            Standing::Offered { to } => ("clearance-on-offer", Some(to)),
+            Standing::Refused => ("desk-clearance-refused", None),
+            Standing::Released => ("desk-clearance-released", None),
+            Standing::Abandoned => ("desk-clearance-abandoned", None),
+            Standing::LinkEnded => ("desk-clearance-link-ended", None),
+        };
+        let until = links.iter().filter(|link| link.clearance == *id).map(|link| link.until_ms);
+        let named = person.map_or(String::new(), ToString::to_string);
+        let places = [("clearance", id.as_str()), ("person", named.as_str())];
+        ClearanceLine {
+            clearance: id.to_string(),
+            sentence: desk.words.say(sentence, &places),
+            keeps_open: person.is_some(),
+            link_until: until.max().map(when),
+            may_link: person.is_some_and(|person| may_have(state, id, person)),
+            person: named,
+        }
+    };
+    state.clearances.iter().map(line).collect()
+}
