@@ -5,7 +5,7 @@ use coldlug_core::{
     gate::{EDITION, Role, Scope},
     job::{CarriedSheets, State, decide},
     log::Log,
-    mapsheet,
+    mapsheet::{self, AroundError},
     plant::Plant,
     quantity::{AssetId, JobId, PersonId},
     rule_sheet::RuleSheet,
@@ -47,9 +47,13 @@ pub(crate) fn prepare(
 ) -> Result<JobId, Trouble> {
     let job = name_of(held, request.name)?;
     let crew = crew_of(desk, held, &request)?;
-    let map_sheet = mapsheet::canonical_bytes(request.plant).map_err(|e| Trouble::bug(&e))?;
+    let plant = mapsheet::around(request.plant, &request.service).map_err(|error| match error {
+        AroundError::UnknownService { .. } => Trouble::Said("desk-choose-service"),
+        AroundError::TooLarge { .. } => Trouble::Said("desk-sheet-too-large"),
+    })?;
+    let map_sheet = mapsheet::canonical_bytes(&plant).map_err(|e| Trouble::bug(&e))?;
     let rules = RuleSheet::parse(request.rules).map_err(|_| Trouble::Said("desk-no-rule-sheet"))?;
-    let sheets = CarriedSheets::new(request.plant.clone(), rules);
+    let sheets = CarriedSheets::new(plant, rules);
     let lent = sheets.lend();
     let hash = |text: &str| text.parse().map_err(|error: String| Trouble::bug(&error));
     let event = Event {

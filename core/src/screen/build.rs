@@ -1,12 +1,11 @@
 //! From a job's state to the screen somebody sees.
 
 use super::{
-    Act, Device, JobLine, LegLine, Offer, PointLine, ProofName, Screen, Shown, ask::asks,
+    Act, Device, JobLine, LegLine, Offer, PointLine, ProofName, Screen, Shown, ask::asks, holding,
     ledger::ledger, may, physical_lines,
 };
 use crate::{
     caution::Subject,
-    clearance::Blocks,
     gate::Stage,
     job::{Sheets, State},
     plant::{Conductor, VoltageSystem},
@@ -191,13 +190,5 @@ fn proof(of: ProofName, state: &State, sheets: &Sheets<'_>, words: &Words) -> Sc
 }
 
 fn clearance(state: &State, words: &Words) -> Screen {
-    let holding = state.clearances.blocks_closing().into_iter().map(|blocks| {
-        let (id, clearance, person) = match blocks {
-            Blocks::Held { clearance, holder } => ("clearance-is-held", clearance, holder),
-            Blocks::OfferedByLink { clearance, to } => ("clearance-by-link", clearance, to),
-            Blocks::Offered { clearance, to } => ("clearance-on-offer", clearance, to),
-        };
-        words.say(id, &[("clearance", clearance.as_str()), ("person", person.as_str())])
-    });
-    Screen::Clearance { holding: holding.collect() }
+    Screen::Clearance { holding: holding(state, words) }
 }

@@ -2,13 +2,13 @@
 
 use coldlug_core::{
     clearance::{Clearance, Standing},
-    event::Body,
-    form::JudgementForm,
+    form::{JudgementForm, PlanForm},
     gate::Role,
     job::State,
-    log::Entry,
     quantity::{ClearanceId, JobId},
     reconcile::judge,
+    screen::{TimelineLine, timeline},
+    words::Sentence,
 };
 use coldlug_store::desk::Link;
 
@@ -64,8 +64,11 @@ pub(super) fn job_page(
         shown: drawer.shown(desk, carried, &signed.person),
         tried,
         judgement: judgement(desk, carried),
-        timeline: carried.log.in_order().into_iter().map(|e| row(desk, state, e)).collect(),
-        plan: Vec::new(),
+        timeline: timeline(&carried.log, &carried.sheets.lend(), &desk.words)
+            .into_iter()
+            .map(row)
+            .collect(),
+        plan: plan(desk, carried),
         clearances: clearances(desk, state, &links),
         crew: crew
             .clone()
@@ -116,20 +119,25 @@ fn role_id(role: Role) -> &'static str {
     }
 }
 
-fn row(desk: &Desk, state: &State, entry: &Entry) -> TimelineRow {
-    let event = entry.event();
-    let refused = state.refused.iter().find(|refused| refused.event.id == event.id);
+fn row(line: TimelineLine) -> TimelineRow {
     TimelineRow {
-        at: When::new(&event.at),
-        person: event.person.to_string(),
-        device: event.device.to_string(),
-        sentence: desk.words.plain(event.body.kind()),
-        refused: refused.map(|refused| desk.words.plain(refused.refusal.rule.id())),
-        late: event.late_wall_ms.is_some(),
-        deviation: matches!(event.body, Body::Deviation(_))
-            || state.without_proof.contains_key(&event.id),
-        event: event.id.to_string(),
-        entry: entry.hash().to_string(),
+        at: When::new(&line.at),
+        person: line.person.to_string(),
+        device: line.device.to_string(),
+        sentence: line.sentence,
+        refused: line.refused,
+        late: line.late,
+        deviation: !line.deviation.is_empty(),
+        event: line.event.to_string(),
+        entry: line.entry.to_string(),
+    }
+}
+
+/// What to open and who goes out; nothing while there is no plan.
+fn plan(desk: &Desk, carried: &Carried) -> Vec<Sentence> {
+    match carried.state.plan(&carried.sheets.lend()) {
+        Ok(found) => PlanForm::new(&found, &desk.words).lines(&desk.words),
+        Err(_) => Vec::new(),
     }
 }
 

@@ -16,6 +16,7 @@ desk-job-name-not-free = Another job has this name, or it holds more than letter
 desk-no-rule-sheet = This rule sheet is not here, or does not hold.
 desk-no-file = Choose the file of a map sheet.
 desk-sheet-refused = The map sheet was not taken. Mend what is listed and bring it again.
+desk-sheet-too-large = Too much hangs together with this service for a phone. Bring a map sheet that ends at the feeder's switches.
 desk-choose-sheet = Choose a map sheet.
 desk-choose-service = Choose the service that is to be made dead.
 desk-choose-scope = Choose what is to be dead.
