@@ -1,9 +1,9 @@
 use super::Service;
-use crate::job::tests::plant;
+use crate::mapsheet::fixture::{features, plant_of};
 
 #[test]
 fn a_service_is_found_by_name_premises_and_meter() {
-    let plant = plant();
+    let plant = plant_of(&features());
     let service = plant.services.values().next().unwrap();
     let first = |text: &str| plant.services_like(text).first().map(|found| found.id.clone());
     let known = Some(service.id.clone());
