@@ -46,7 +46,11 @@ pub fn judge(standing: &Standing, step: &Step) -> Result<Passed, Refusal> {
         Step::Secure { lifted } => gate.holds(Rule::LiftedFirst, *lifted)?,
         Step::Short(facts) => gate.short(facts)?,
         Step::Ground(facts) => gate.holds(Rule::TestedBeforeGround, facts.tested)?,
-        Step::TakeOff(closing) => gate.clear_of_people(closing)?,
+        Step::TakeOff(closing) => {
+            gate.clear_of_people(closing)?;
+            // A refused acceptance is a person who may be at work all the same.
+            gate.none(Rule::ConflictSettledFirst, &closing.conflicts)?;
+        }
         Step::OpenSwitch(facts) => gate.open_switch(facts)?,
         Step::CloseSwitch(facts) => gate.close_switch(facts)?,
         Step::Land(facts) => gate.land(facts)?,

@@ -142,5 +142,6 @@ fn conflict_settled_first() {
     refused(Rule::ConflictSettledFirst, lift(|f| f.conflicts = some("e18")));
     refused(Rule::ConflictSettledFirst, offer(|f| f.conflicts = some("e18")));
     refused(Rule::ConflictSettledFirst, land(|f| f.closing.conflicts = some("e18")));
+    refused(Rule::ConflictSettledFirst, take_off(|c| c.conflicts = some("e18")));
     refused(Rule::ConflictSettledFirst, open_switch(|f| f.conflicts = some("e18")));
 }

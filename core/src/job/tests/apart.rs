@@ -40,6 +40,9 @@ pub(crate) fn signed(events: &[Event]) -> Log {
 /// Takes over what another log has.
 pub(crate) fn meet(log: &mut Log, other: &Log) {
     for entry in other.in_order() {
-        log.admit(entry.clone()).unwrap();
+        let have = log.chain(entry.device()).len();
+        if usize::try_from(entry.seq()).unwrap() > have {
+            log.admit(entry.clone()).unwrap();
+        }
     }
 }

@@ -1,6 +1,7 @@
 //! Whole jobs and random ones.
 
 mod apart;
+mod by_link;
 mod closing;
 mod crew;
 mod keys;

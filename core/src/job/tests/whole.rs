@@ -171,6 +171,14 @@ impl Crew<'_> {
     }
 
     fn restores(&mut self) {
+        self.readies_landing();
+        for leg in ["L1", "L2"] {
+            self.operates("a", "leg-landed", end(leg));
+        }
+    }
+
+    /// Insulation compared and neutral verified: nothing but people stands before landing.
+    pub(super) fn readies_landing(&mut self) {
         self.does(
             "a",
             "instrument-proven",
@@ -190,9 +198,6 @@ impl Crew<'_> {
             );
         }
         self.operates("a", "neutral-verified", set());
-        for leg in ["L1", "L2"] {
-            self.operates("a", "leg-landed", end(leg));
-        }
     }
 
     fn proves_live(&mut self) {
