@@ -18,6 +18,9 @@ mod message;
 mod offer;
 mod photo;
 
+#[cfg(test)]
+mod tests;
+
 pub use body::{
     Body, Enrol, Enrolled, JobNews, LinkAsked, LinkMade, Offer, OfferAnswer, Outcome, PhotoAsked,
     PhotoGiven, PhotoHere, PhotoKept, Receipt, SheetAsked, SheetHere, SheetKind,

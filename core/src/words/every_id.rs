@@ -4,6 +4,7 @@ use super::Words;
 use crate::{
     caution::Subject,
     clearance::Why,
+    exchange::ExchangeError,
     proof::{Hypothesis, LiveNote, MissingDead},
     reading::{Doubt, Refusal},
 };
@@ -11,13 +12,14 @@ use crate::{
 #[test]
 fn every_reason_has_a_sentence() {
     let words = Words::english().unwrap();
-    let lists: [Vec<&str>; 7] = [
+    let lists: [Vec<&str>; 8] = [
         Refusal::ALL.iter().map(|why| why.id()).collect(),
         Doubt::ALL.iter().map(|why| why.id()).collect(),
         Subject::ALL.iter().map(|subject| subject.id()).collect(),
         Hypothesis::ALL.iter().map(|likely| likely.id()).collect(),
         LiveNote::ALL.iter().map(|note| note.id()).collect(),
         Why::ALL.iter().map(|why| why.id()).collect(),
+        ExchangeError::ALL.iter().map(|why| why.id()).collect(),
         MissingDead::IDS.to_vec(),
     ];
     let silent: Vec<&str> = lists.into_iter().flatten().filter(|id| !words.has(id)).collect();
