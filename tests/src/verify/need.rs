@@ -3,9 +3,8 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, Condvar, Mutex, PoisonError};
 
-use super::open_data;
 use super::part::Need;
-use super::venv;
+use super::{actionlint, cross, open_data, swift, venv};
 
 /// Needs under way and done.
 #[derive(Debug, Clone, Default)]
@@ -52,6 +51,9 @@ fn provide(need: Need) -> Result<(), String> {
     match need {
         Need::Venv => venv::provide(),
         Need::SmartDs => open_data::provide(),
+        Need::Actionlint => actionlint::provide(),
+        Need::CrossCompiler => cross::provide(),
+        Need::Swift => swift::provide(),
     }
 }
 
@@ -61,6 +63,9 @@ impl Need {
         match self {
             Self::Venv => "the Python environment with the reference engines",
             Self::SmartDs => "the SMART-DS network",
+            Self::Actionlint => "the checker of workflow files",
+            Self::CrossCompiler => "the compiler for other targets",
+            Self::Swift => "Swift for Linux",
         }
     }
 }

@@ -20,6 +20,12 @@ pub(crate) enum Need {
     Venv,
     /// The SMART-DS piece, unpacked.
     SmartDs,
+    /// The checker of workflow files.
+    Actionlint,
+    /// The compiler that checks the phone's crate for other targets.
+    CrossCompiler,
+    /// Swift for Linux.
+    Swift,
 }
 
 /// One process.
@@ -44,6 +50,40 @@ pub(crate) enum Program {
     Cargo,
     /// The Python of [`Need::Venv`].
     Python,
+    /// Cargo with the compiler of [`Need::CrossCompiler`].
+    CrossCargo,
+    /// What writes the phone's bindings from its built library; the argument is the language.
+    Bindings,
+    /// The checker of [`Need::Actionlint`].
+    Actionlint,
+    /// The check of the Swift package with [`Need::Swift`]; the argument is the step.
+    SwiftPackage,
+}
+
+impl Program {
+    /// What has to be there before it can start.
+    #[cfg(test)]
+    pub(crate) const fn need(self) -> Option<Need> {
+        match self {
+            Self::Cargo | Self::Bindings => None,
+            Self::Python => Some(Need::Venv),
+            Self::CrossCargo => Some(Need::CrossCompiler),
+            Self::Actionlint => Some(Need::Actionlint),
+            Self::SwiftPackage => Some(Need::Swift),
+        }
+    }
+
+    /// As a person would call it.
+    pub(crate) const fn name(self) -> &'static str {
+        match self {
+            Self::Cargo => "cargo",
+            Self::Python => "python",
+            Self::CrossCargo => "cargo, for another target,",
+            Self::Bindings => "bindings",
+            Self::Actionlint => "actionlint",
+            Self::SwiftPackage => "tests/swift/package.sh",
+        }
+    }
 }
 
 /// How the success of a step is judged.
@@ -74,6 +114,31 @@ impl Step {
     /// A Python command that runs tests.
     pub(crate) const fn pytest(args: &'static [&'static str]) -> Self {
         Self::new(Program::Python, args, Judged::BySuite)
+    }
+
+    /// A cargo command for another target, judged by its exit status.
+    pub(crate) const fn cross(args: &'static [&'static str]) -> Self {
+        Self::new(Program::CrossCargo, args, Judged::ByStatus)
+    }
+
+    /// Writes the phone's bindings in a language.
+    pub(crate) const fn bindings(language: &'static [&'static str]) -> Self {
+        Self::new(Program::Bindings, language, Judged::ByStatus)
+    }
+
+    /// Checks workflow files.
+    pub(crate) const fn actionlint(files: &'static [&'static str]) -> Self {
+        Self::new(Program::Actionlint, files, Judged::ByStatus)
+    }
+
+    /// Puts the Swift package together.
+    pub(crate) const fn swift_assemble() -> Self {
+        Self::new(Program::SwiftPackage, &["assemble"], Judged::ByStatus)
+    }
+
+    /// Runs the Swift package's tests.
+    pub(crate) const fn swift_tests() -> Self {
+        Self::new(Program::SwiftPackage, &["test"], Judged::BySuite)
     }
 
     /// The same with environment variables.

@@ -6,6 +6,9 @@ use super::part::{Need, Part, Step};
 const PROGRAM: Step =
     Step::cargo(&["build", "--locked", "--package=coldlug-terminal", "--bin=coldlug"]);
 
+/// The phone's library for this machine, and what a job on a phone's folder is made with.
+const PHONE: Step = Step::cargo(&["build", "--locked", "--package=coldlug-phone", "--lib"]);
+
 /// All parts.
 pub(crate) const PARTS: &[Part] = &[
     Part {
@@ -53,6 +56,18 @@ pub(crate) const PARTS: &[Part] = &[
             PROGRAM,
             Step::tests(&["test", "--package=coldlug-tests", "--test=house", "--locked"]),
         ],
+    },
+    Part {
+        name: "parity",
+        does: "phones, pages and terminal draw what core lists, and decide nothing themselves",
+        needs: &[],
+        steps: &[Step::tests(&["test", "--package=coldlug-tests", "--test=parity", "--locked"])],
+    },
+    Part {
+        name: "workflows",
+        does: "the workflow that makes a release on hosted machines is well formed",
+        needs: &[Need::Actionlint],
+        steps: &[Step::actionlint(&[".github/workflows/release.yml"])],
     },
     Part {
         name: "demo",
@@ -154,6 +169,35 @@ pub(crate) const PARTS: &[Part] = &[
                 .optimised(),
         ],
     },
+    Part {
+        name: "cross",
+        does: "the phone's crate compiles for Android's and iOS's 64-bit ARM (checked, not linked)",
+        needs: &[Need::CrossCompiler],
+        steps: &[
+            Step::cross(&[
+                "check",
+                "--locked",
+                "--package=coldlug-phone",
+                "--no-default-features",
+                "-Zbuild-std",
+                "--target=aarch64-linux-android",
+            ]),
+            Step::cross(&[
+                "check",
+                "--locked",
+                "--package=coldlug-phone",
+                "--no-default-features",
+                "-Zbuild-std",
+                "--target=aarch64-apple-ios",
+            ]),
+        ],
+    },
+    Part {
+        name: "swift",
+        does: "the Swift package on the host's build of the core: its tests pass, its views compile",
+        needs: &[Need::Swift],
+        steps: &[PHONE, Step::bindings(&["swift"]), Step::swift_assemble(), Step::swift_tests()],
+    },
 ];
 
 /// The part with this name.
@@ -177,11 +221,11 @@ mod tests {
     }
 
     #[test]
-    fn a_part_with_a_python_step_asks_for_python() {
+    fn a_part_asks_for_what_its_steps_start() {
         for part in PARTS {
-            let wants =
-                part.steps.iter().any(|step| step.program == super::super::part::Program::Python);
-            assert!(!wants || part.needs.contains(&Need::Venv), "{}", part.name);
+            for need in part.steps.iter().filter_map(|step| step.program.need()) {
+                assert!(part.needs.contains(&need), "{} does not ask for {need:?}", part.name);
+            }
         }
     }
 }

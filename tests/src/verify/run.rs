@@ -8,7 +8,7 @@ use coldlug_tests::{places, skip};
 use super::closing::Counts;
 use super::need::Needs;
 use super::part::{Judged, Need, Part, Program, Step};
-use super::{stream, venv};
+use super::{actionlint, bindings, cross, stream, swift, venv};
 
 /// Our crates compiled with full optimisation, dependencies left as they are built anyway: the
 /// property tests run many times faster and nothing else is compiled anew. Overflow checks and
@@ -121,6 +121,10 @@ fn command(step: &Step) -> Command {
     let mut command = match step.program {
         Program::Cargo => Command::new(places::cargo()),
         Program::Python => Command::new(venv::python()),
+        Program::CrossCargo => cross::cargo(),
+        Program::Bindings => bindings::command(),
+        Program::Actionlint => Command::new(actionlint::program()),
+        Program::SwiftPackage => swift::package(),
     };
     if step.optimised {
         command.args(OPTIMISED);
@@ -138,11 +142,7 @@ fn command(step: &Step) -> Command {
 }
 
 fn said(step: &Step) -> String {
-    let program = match step.program {
-        Program::Cargo => "cargo",
-        Program::Python => "python",
-    };
-    let mut words = vec![program];
+    let mut words = vec![step.program.name()];
     words.extend(step.args);
     words.join(" ")
 }

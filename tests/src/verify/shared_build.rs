@@ -30,7 +30,14 @@ pub(crate) fn take() -> Result<File, String> {
 }
 
 fn clean() -> Result<(), String> {
-    let packages = ["coldlug-core", "coldlug-store", "coldlug-field", "coldlug-terminal"];
+    let packages = [
+        "coldlug-core",
+        "coldlug-store",
+        "coldlug-field",
+        "coldlug-phone",
+        "coldlug-desk",
+        "coldlug-terminal",
+    ];
     let mut command = Command::new(places::cargo());
     command.arg("clean").arg("--quiet").current_dir(places::root());
     for package in packages {

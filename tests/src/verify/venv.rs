@@ -6,7 +6,7 @@ use std::process::Command;
 
 use coldlug_tests::places;
 
-use super::quiet;
+use super::{debian, quiet};
 
 const LOG: &str = "python.log";
 const PINNED: &str = "tests/references/requirements.txt";
@@ -55,25 +55,6 @@ fn make(dir: &Path) -> Result<(), String> {
     let venv = || quiet::run(Command::new("python3").args(["-m", "venv"]).arg(dir), LOG);
     let Err(first) = venv() else { return Ok(()) };
     // Debian packs the module apart from Python itself.
-    install(&["python3", "python3-venv"]).map_err(|second| format!("{first}\n{second}"))?;
+    debian::provide(&["python3", "python3-venv"]).map_err(|second| format!("{first}\n{second}"))?;
     venv()
-}
-
-/// Installs Debian packages, as root or by sudo without a password.
-fn install(packages: &[&str]) -> Result<(), String> {
-    let say = |why: String| format!("please install {}: {why}", packages.join(" and "));
-    let apt = |sudo: bool, args: &[&str]| {
-        let mut command = if sudo { Command::new("sudo") } else { Command::new("apt-get") };
-        if sudo {
-            command.args(["-n", "apt-get"]);
-        }
-        quiet::run(command.args(args).env("DEBIAN_FRONTEND", "noninteractive"), LOG)
-    };
-    let whole = |sudo: bool| {
-        apt(sudo, &["update"])?;
-        let mut args = vec!["install", "--yes", "--no-install-recommends"];
-        args.extend(packages);
-        apt(sudo, &args)
-    };
-    whole(false).or_else(|_| whole(true)).map_err(say)
 }

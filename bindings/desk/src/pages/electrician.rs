@@ -50,10 +50,9 @@ impl Drawn<'_> {
 
     /// Whether a form stands at the point to be read, not below everything.
     fn stands_at_point(&self, form: &Form<'_>) -> bool {
-        let waits = match &self.page.shown.screen {
-            Screen::Handover { points, .. } => points.iter().any(|point| point.next),
-            _ => false,
-        };
+        let screen = &self.page.shown.screen;
+        let waits =
+            matches!(screen, Screen::Handover { points, .. } if points.iter().any(|p| p.next));
         waits && form.offer.act == Act::ReadPoint
     }
 

@@ -13,7 +13,16 @@ pub(super) fn tone_of(screen: &Screen) -> &'static str {
         },
         Screen::Stopped { .. } => "stop",
         Screen::Closed { .. } => "rest",
-        _ => "wait",
+        Screen::JobList { .. }
+        | Screen::Briefing { .. }
+        | Screen::Where { .. }
+        | Screen::Switching { .. }
+        | Screen::Keys { .. }
+        | Screen::Handover { .. }
+        | Screen::Lift { .. }
+        | Screen::Proof { .. }
+        | Screen::Clearance { .. }
+        | Screen::Restore { .. } => "wait",
     }
 }
 

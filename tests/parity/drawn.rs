@@ -1,0 +1,103 @@
+//! Every variant is drawn on every surface, or listed with a reason.
+
+use super::{arms, lists, not_yet, scan::scan, surface::Surface};
+
+/// Whether `code` names a variant: as a whole word.
+fn names(code: &str, spelled: &[String]) -> bool {
+    spelled.iter().any(|name| {
+        code.match_indices(name.as_str()).any(|(at, _)| {
+            !code[at + name.len()..].starts_with(|c: char| c.is_alphanumeric() || c == '_')
+        })
+    })
+}
+
+/// How far a surface is with a variant.
+#[derive(Debug, PartialEq, Eq)]
+enum Drawn {
+    Nowhere,
+    /// Its physical state, headline and acts only.
+    Plainly,
+    Whole,
+}
+
+fn drawn(surface: Surface, code: &[String], of: &str, variant: &str) -> Drawn {
+    let spelled = surface.spelled(of, variant);
+    let plain = |code: &String| arms::plain_heads(code).iter().any(|head| names(head, &spelled));
+    if code.iter().any(plain) {
+        Drawn::Plainly
+    } else if code.iter().any(|code| names(code, &spelled)) {
+        Drawn::Whole
+    } else {
+        Drawn::Nowhere
+    }
+}
+
+/// Acts are drawn by what their offer says: its label and its asks. No act needs a line of its own,
+/// and a phone that names one would know something about it that core should say.
+fn draws_offers(surface: Surface, code: &[String]) -> bool {
+    let has = |word: &str| code.iter().any(|code| code.contains(word));
+    match surface {
+        Surface::Android | Surface::Ios | Surface::Desk => {
+            has("acts") && has(".label") && has(".asks") && has("permitted")
+        }
+        Surface::Terminal => false,
+    }
+}
+
+#[test]
+fn every_variant_is_drawn_everywhere_or_listed() {
+    let listed = not_yet::listed();
+    let mut wrong = Vec::new();
+    for surface in Surface::ALL {
+        let code: Vec<String> =
+            surface.files().iter().map(|(path, text)| scan(path, text).code).collect();
+        for of in lists::ENUMS {
+            for variant in lists::variants(of) {
+                let whole = if of == "Act" {
+                    draws_offers(surface, &code)
+                } else {
+                    drawn(surface, &code, of, &variant) == Drawn::Whole
+                };
+                let key = (surface.name().to_owned(), of.to_owned(), variant.clone());
+                match (whole, listed.get(&key)) {
+                    (true, None) | (false, Some(_)) => {}
+                    (true, Some(reason)) if reason.whole => {}
+                    (true, Some(why)) => wrong.push(format!("{key:?}: {} no more", why.said)),
+                    (false, None) => wrong.push(format!("{key:?} is not drawn and not listed")),
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "tests/parity/not_yet.txt: {wrong:#?}");
+}
+
+#[test]
+fn no_phone_knows_an_act_by_name() {
+    let mut named = Vec::new();
+    for surface in [Surface::Android, Surface::Ios] {
+        for (path, text) in surface.files() {
+            let code = scan(&path, &text).code;
+            for act in lists::variants("Act") {
+                let spelled: Vec<String> = surface
+                    .spelled("Act", &act)
+                    .into_iter()
+                    .filter(|name| name.starts_with("Act"))
+                    .collect();
+                if names(&code, &spelled) {
+                    named.push(format!("{path}: {act}"));
+                }
+            }
+        }
+    }
+    assert!(named.is_empty(), "{named:#?}");
+}
+
+#[test]
+fn what_is_not_drawn_is_seen() {
+    let check = |code: &str, want: Drawn| {
+        assert_eq!(drawn(Surface::Ios, &[code.to_owned()], "Screen", "Lift"), want, "{code}");
+    };
+    check("switch s { case .lift(let set): draw(set) }", Drawn::Whole);
+    check("switch s { case .proof, .lift: NotYetDrawn() }", Drawn::Plainly);
+    check("switch s { case .lifted: draw() }", Drawn::Nowhere);
+}

@@ -1,0 +1,29 @@
+#!/bin/bash
+# Puts the Swift package together with what was generated and built for it, and checks it.
+#   package.sh assemble   into $SWIFT_PACKAGE, from ios/, $BINDINGS and $BUILT
+#   package.sh test       compiles all of it, views included, and runs its tests
+set -euo pipefail
+cd "$(dirname "$0")/../.."
+case ${1:-} in
+assemble)
+  mkdir -p "$SWIFT_PACKAGE"
+  # What was compiled before stays: only sources are laid anew.
+  find "$SWIFT_PACKAGE" -mindepth 1 -maxdepth 1 ! -name .build -exec rm -rf {} +
+  cp -a ios/. "$SWIFT_PACKAGE/"
+  ffi=$SWIFT_PACKAGE/Generated/coldlug_phoneFFI
+  mkdir -p "$ffi" "$SWIFT_PACKAGE/Generated/ColdlugCore" "$SWIFT_PACKAGE/lib"
+  cp -a "$BINDINGS"/*.swift "$SWIFT_PACKAGE/Generated/ColdlugCore/"
+  cp -a "$BINDINGS"/*.h "$ffi/"
+  ios/module-map.sh "$ffi"
+  cp -a "$BUILT/libcoldlug_phone.so" "$SWIFT_PACKAGE/lib/" ;;
+test)
+  log="$SWIFT_PACKAGE/test.log"
+  # Swift's newer test library would end its own empty run last, so it is left out.
+  tests/swift/folder.sh run "$SWIFT_FOLDER" "$SWIFT_PACKAGE" swift test --disable-swift-testing 2>&1 | tee "$log"
+  # One closing line for the whole run; the tool itself prints one for every class and their sums.
+  sed -n 's/.*Executed \([0-9]*\) tests\{0,1\}, with \(.*skipped and \)\{0,1\}\([0-9]*\) failures\{0,1\}.* in \([0-9.]*\) (.*/\1 \3 \4/p' "$log" |
+    tail -1 | awk '{ printf "%d passed, %d failed in %ss\n", $1 - $2, $2, $3 }' ;;
+*)
+  sed -n 2,4p "$0" >&2
+  exit 2 ;;
+esac
