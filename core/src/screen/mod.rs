@@ -8,6 +8,7 @@ mod act;
 mod ask;
 mod build;
 mod holding;
+mod label;
 mod ledger;
 mod physical;
 mod points;
@@ -25,9 +26,10 @@ use crate::{
 };
 
 pub use act::{Act, may};
-pub use ask::{Answer, Ask, AskKind, Choice, Device, Draft, Unfit, draft, event_name};
+pub use ask::{Answer, Ask, AskKind, Choice, Device, Digits, Draft, Unfit, draft, event_name};
 pub use build::{job_list, screen};
 pub use holding::holding;
+pub use label::Label;
 pub use physical::physical_lines;
 pub use timeline::{TimelineLine, timeline};
 pub use told::event_sentence;

@@ -28,6 +28,8 @@ const ENGLISH: &str = concat!(
     include_str!("en/desk.ftl"),
     "\n",
     include_str!("en/desk_service.ftl"),
+    "\n",
+    include_str!("en/labels.ftl"),
 );
 
 /// A finished sentence, with the id it was made from.

@@ -9,7 +9,7 @@ use std::{
     str::FromStr,
 };
 
-use super::{Answer, Ask, AskKind, Choice, Device, Draft, Unfit};
+use super::{Answer, Ask, AskKind, Choice, Device, Digits, Draft, Unfit};
 use crate::{
     event::{Body, Sha256Hex, Statement},
     job::{Sheets, State},
@@ -159,7 +159,7 @@ impl<'a> Form<'a> {
         label: Sentence,
         unit: &str,
     ) -> Option<Decimal> {
-        let kind = AskKind::Number { unit: unit.to_owned() };
+        let kind = quantity(unit);
         let typed = self.required(field, &label, kind)?;
         self.parsed(field, &label, &typed, "unfit-number")
     }
@@ -167,7 +167,8 @@ impl<'a> Form<'a> {
     /// A whole number from nought up.
     pub(super) fn count<T: FromStr>(&mut self, id: &str) -> Option<T> {
         let (field, label) = (field_of(id), self.words.plain(id));
-        let typed = self.required(&field, &label, AskKind::Number { unit: String::new() })?;
+        let kind = AskKind::Number { unit: String::new(), digits: Digits::Whole };
+        let typed = self.required(&field, &label, kind)?;
         self.parsed(&field, &label, &typed, "unfit-whole-number")
     }
 
@@ -356,4 +357,9 @@ pub(super) fn named<T: ToString>(means: T) -> Pick<T> {
     let value = means.to_string();
     let label = Sentence { id: "name".into(), text: value.clone(), spoken: value.clone() };
     Pick { value, label, means }
+}
+
+/// A quantity, typed with the keys that it needs.
+fn quantity(unit: &str) -> AskKind {
+    AskKind::Number { unit: unit.to_owned(), digits: Digits::of(unit) }
 }

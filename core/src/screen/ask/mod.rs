@@ -56,6 +56,8 @@ pub enum AskKind {
     Number {
         /// The unit that stands beside it; empty: none.
         unit: String,
+        /// Which keys it needs.
+        digits: Digits,
     },
     /// Words, a tag, a number that is a name.
     Text,
@@ -73,6 +75,28 @@ pub enum AskKind {
     YesNo,
     /// A picture taken now: the answer is the SHA-256 that keeping it gave.
     Photo,
+}
+
+/// Which keys a number needs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Digits {
+    /// Digits alone.
+    Whole,
+    /// A decimal point too.
+    Decimal,
+    /// A decimal point and a minus.
+    Signed,
+}
+
+impl Digits {
+    /// The keys of a quantity: degrees lie on both sides of nought, amounts do not.
+    fn of(unit: &str) -> Self {
+        match unit {
+            "°" => Self::Signed,
+            _ => Self::Decimal,
+        }
+    }
 }
 
 /// One choice.

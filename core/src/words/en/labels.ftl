@@ -1,0 +1,31 @@
+### What stands on a phone's own keys, in English.
+
+label-next = Next
+label-back = Back
+label-skip = Leave it out
+label-check = Is this right?
+label-sure = Is this done?
+label-empty = Not answered
+label-delete = ⌫
+    .spoken = Delete the last digit
+label-point = .
+    .spoken = Point
+label-minus = −
+    .spoken = Minus
+label-take-picture = Take the picture
+label-picture-kept = The picture is kept on this phone.
+label-no-picture = The camera gave no picture. Take it again.
+label-yes = Yes
+label-no = No
+label-not-done = NOT DONE
+label-other-role = another role does this
+label-settle = What settles it
+label-why = Map against field
+label-more = Also
+label-sync = Exchange with the desk
+label-syncing = Exchanging with the desk …
+label-synced = Phone and desk have the same.
+label-wait = One moment …
+label-enrol = Enrol this phone
+label-invitation = What the dispatcher's code says
+label-no-jobs = No job is on this phone yet.
