@@ -73,6 +73,8 @@ pub enum AskKind {
     Number {
         /// The unit beside it; empty: none.
         unit: String,
+        /// Which keys it needs.
+        digits: Digits,
     },
     /// Words, a tag, a number that is a name.
     Text,
@@ -90,6 +92,17 @@ pub enum AskKind {
     YesNo,
     /// A picture taken now: the answer is the hash that keeping it gave.
     Photo,
+}
+
+/// Which keys a number needs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
+pub enum Digits {
+    /// Digits alone.
+    Whole,
+    /// A decimal point too.
+    Decimal,
+    /// A decimal point and a minus.
+    Signed,
 }
 
 /// One choice.
@@ -129,12 +142,24 @@ impl From<screen::AskKind> for AskKind {
     fn from(kind: screen::AskKind) -> Self {
         let choices = |of: Vec<screen::Choice>| of.into_iter().map(Into::into).collect();
         match kind {
-            screen::AskKind::Number { unit } => Self::Number { unit },
+            screen::AskKind::Number { unit, digits } => {
+                Self::Number { unit, digits: digits.into() }
+            }
             screen::AskKind::Text => Self::Text,
             screen::AskKind::One { of } => Self::One { of: choices(of) },
             screen::AskKind::Several { of } => Self::Several { of: choices(of) },
             screen::AskKind::YesNo => Self::YesNo,
             screen::AskKind::Photo => Self::Photo,
+        }
+    }
+}
+
+impl From<screen::Digits> for Digits {
+    fn from(digits: screen::Digits) -> Self {
+        match digits {
+            screen::Digits::Whole => Self::Whole,
+            screen::Digits::Decimal => Self::Decimal,
+            screen::Digits::Signed => Self::Signed,
         }
     }
 }

@@ -55,10 +55,35 @@ pub struct Claim {
     pub claim: String,
     /// The claim in words.
     pub sentence: String,
-    /// `agrees`, `unsettled` or `contradicts`.
-    pub standing: String,
+    /// How it stands.
+    pub standing: Standing,
     /// The sightings that say so.
     pub sightings: Vec<String>,
+}
+
+/// How a claim stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
+pub enum Standing {
+    /// What was seen bears it out.
+    Agrees,
+    /// Nothing seen decides it.
+    Unsettled,
+    /// What was seen excludes it.
+    Contradicts,
+}
+
+impl Standing {
+    /// By the word that the form has for it.
+    fn named(word: &str) -> Self {
+        use coldlug_core::reconcile::Standing as Core;
+        if word == Core::Agrees.id() {
+            Self::Agrees
+        } else if word == Core::Contradicts.id() {
+            Self::Contradicts
+        } else {
+            Self::Unsettled
+        }
+    }
 }
 
 /// What still excludes every other candidate when one cause is false.
@@ -157,7 +182,7 @@ impl From<form::JudgementForm> for Judgement {
 impl From<form::ClaimForm> for Claim {
     fn from(claim: form::ClaimForm) -> Self {
         let form::ClaimForm { claim, sentence, standing, sightings } = claim;
-        Self { claim, sentence, standing, sightings: texts(sightings) }
+        Self { claim, sentence, standing: Standing::named(&standing), sightings: texts(sightings) }
     }
 }
 

@@ -17,6 +17,7 @@ mod enrol;
 mod error;
 mod feed;
 mod judgement;
+mod label;
 mod link;
 mod moment;
 mod own;
@@ -29,14 +30,15 @@ mod sentence;
 mod sync;
 mod trouble;
 
-pub use ask::{Act, Answer, Ask, AskKind, Choice, Offer, act_name, act_named};
+pub use ask::{Act, Answer, Ask, AskKind, Choice, Digits, Offer, act_name, act_named};
 pub use draft::Draft;
 pub use enrol::{Invitation, read_invitation};
 pub use error::PhoneError;
 pub use feed::Watch;
 pub use judgement::{
-    Candidate, Claim, Idle, Judgement, Premises, SettlingTest, StillExcluded, VerdictName,
+    Candidate, Claim, Idle, Judgement, Premises, SettlingTest, Standing, StillExcluded, VerdictName,
 };
+pub use label::Label;
 pub use link::Link;
 pub use own::Enrolment;
 pub use phone::Phone;

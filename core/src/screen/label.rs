@@ -5,7 +5,7 @@
 use crate::words::{Sentence, Words};
 
 macro_rules! labels {
-    ($($(#[$doc:meta])* $name:ident = $id:literal;)*) => {
+    ($d:tt $($(#[$doc:meta])* $name:ident = $id:literal;)*) => {
         /// Something that a shell draws beside what core's screens hold.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
         pub enum Label {
@@ -21,10 +21,17 @@ macro_rules! labels {
                 match self { $(Self::$name => $id,)* }
             }
         }
+
+        /// Hands the names of all labels, each with its docs, to another macro: for what mirrors
+        /// them across a foreign interface and must not lag behind.
+        #[macro_export]
+        macro_rules! every_label {
+            ($d with:ident) => { $d with! { $($(#[$doc])* $name,)* } };
+        }
     };
 }
 
-labels! {
+labels! { $
     /// On to the next question of an act.
     Next = "label-next";
     /// One step back.
@@ -63,6 +70,20 @@ labels! {
     Why = "label-why";
     /// Above everything else that can be done.
     More = "label-more";
+    /// How a claim stands: borne out.
+    Agrees = "agrees";
+    /// How a claim stands: not decided.
+    Unsettled = "unsettled";
+    /// How a claim stands: excluded.
+    Contradicts = "contradicts";
+    /// A point of a proof reads as it should.
+    Fits = "label-fits";
+    /// A point of a proof reads otherwise.
+    FitsNot = "label-fits-not";
+    /// A point of a proof that is not read yet.
+    NotRead = "label-not-read";
+    /// The point of a proof that is to be read now.
+    ReadNow = "label-read-now";
     /// Exchanges with the desk.
     Sync = "label-sync";
     /// While the phone exchanges with the desk.
