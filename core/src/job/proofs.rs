@@ -104,7 +104,7 @@ impl Proofs {
     }
 
     /// The proof of dead of a zone that was proven last.
-    pub(super) fn dead_of(&self, zone: &Zone) -> Option<&ProvenDead> {
+    pub fn dead_of(&self, zone: &Zone) -> Option<&ProvenDead> {
         self.dead.values().filter(|dead| dead.zone() == zone).max_by_key(|dead| dead.closed())
     }
 }

@@ -1,22 +1,12 @@
 //! The ledger's screen.
 
-use super::Screen;
-use crate::{
-    form::JudgementForm,
-    job::{Sheets, State},
-    reconcile::judge,
-    words::{Sentence, Words},
-};
+use super::{Screen, build::Scene};
+use crate::{form::JudgementForm, words::Sentence};
 
 /// Verdict as headline, ledger below; none while the job is not opened.
-pub(super) fn ledger(
-    state: &State,
-    sheets: &Sheets<'_>,
-    words: &Words,
-) -> Option<(Sentence, Screen)> {
-    let evidence = state.evidence.as_ref()?;
-    let judged = judge(sheets.plant, sheets.rules, evidence);
-    let until = state.applied.last().map(|applied| &applied.event.id);
-    let form = JudgementForm::new(&evidence.target, until, &judged, words);
+pub(super) fn ledger(scene: &Scene<'_>) -> Option<(Sentence, Screen)> {
+    let (evidence, judged) = (scene.state.evidence.as_ref()?, scene.judged?);
+    let until = scene.state.applied.last().map(|applied| &applied.event.id);
+    let form = JudgementForm::new(&evidence.target, until, judged, scene.words);
     Some((form.sentence.clone(), Screen::Ledger { judgement: Box::new(form) }))
 }

@@ -4,14 +4,22 @@
 //! by whom, since when. Then what the screen is about; then the acts, the one that leads on first.
 //! Sentences come finished. A new screen or act does not compile until it is drawn everywhere.
 
+mod about;
 mod act;
 mod ask;
 mod build;
+mod crew;
+mod desk;
+mod electrician;
+mod handover;
 mod holding;
 mod label;
 mod ledger;
 mod physical;
 mod points;
+mod switching;
+#[cfg(test)]
+mod tests;
 mod timeline;
 mod told;
 

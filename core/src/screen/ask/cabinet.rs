@@ -9,6 +9,7 @@ use crate::{
     event::{Answers, Body, Bolt, Enclosure, Front, MarksPut, PlacementMade},
     quantity::{AssetId, PlacementId},
     reading::InstrumentClass,
+    screen::build::set_in_hand,
     sighting::{End, Handle, Leg, MarkedSet, Marks, Seen},
 };
 
@@ -86,7 +87,12 @@ pub(super) fn look_at_set(form: &mut Form<'_>) -> Bodies {
 fn placed(form: &mut Form<'_>) -> Option<(PlacementId, Body)> {
     let picks = form.handles(None);
     let found = form.one("ask-set", picks, "unfit-no-marks");
-    let legs = form.conductors(form.legs());
+    let mut legs = form.conductors(form.legs());
+    // With the meter out a lift needs amps of every leg: those that lack them first.
+    if let (Some(_), Some(set)) = (&form.state.physical.meter_out, set_in_hand(form.state)) {
+        let stale = form.state.legs_without_amps(form.sheets, set, form.device.now);
+        legs.sort_by_key(|pick| !stale.contains(&pick.means));
+    }
     let leg: Option<Leg> = form.one("ask-leg", legs, "unfit-job-not-open");
     let clamp = form.instrument("ask-clamp", &[InstrumentClass::Clamp]);
     let placement: PlacementId = form.fresh("pl", 0)?;

@@ -11,7 +11,8 @@ use crate::{
     },
     gate::{EDITION, Stage},
     quantity::{AssetId, EventId, PersonId},
-    reconcile::{Claim, Standing, Verdict, judge},
+    reconcile::{Claim, Standing},
+    screen::event_sentence,
     words::Sentence,
 };
 
@@ -34,9 +35,8 @@ pub(super) fn brief(form: &mut Form<'_>) -> Bodies {
 
 /// The verdict as it stands is written down: from here on it is what was shown.
 pub(super) fn take_verdict(form: &mut Form<'_>) -> Bodies {
-    let evidence = form.evidence()?;
-    let judged = judge(form.sheets.plant, form.sheets.rules, evidence);
-    let Verdict::Identified { set, .. } = judged.verdict else {
+    let judged = form.judgement()?;
+    let Some(set) = judged.identified().cloned() else {
         return form.lacking("unfit-not-identified");
     };
     let after = form.state.applied.last().map(|applied| applied.event.id.clone());
@@ -75,8 +75,7 @@ fn claimed(claim: &Claim) -> (&'static str, AssetId, Value) {
 /// A claim that what was seen contradicts; for the way to the target the identified set stands in
 /// its place, for everything else what is typed.
 pub(super) fn correct_map(form: &mut Form<'_>) -> Bodies {
-    let evidence = form.evidence()?;
-    let judged = judge(form.sheets.plant, form.sheets.rules, evidence);
+    let judged = form.judgement()?;
     let identified = judged.identified().cloned();
     let mut rows = judged.ledger.clone();
     // What speaks against the record first; the rest may be corrected from a look as well.
@@ -142,7 +141,8 @@ pub(super) fn take_back(form: &mut Form<'_>) -> Bodies {
         .take(5)
         .map(|applied| {
             let at = applied.event.at.to_text();
-            let places = [("kind", applied.event.body.kind()), ("at", at.as_str())];
+            let said = event_sentence(&applied.event.body, words).text;
+            let places = [("said", said.as_str()), ("at", at.as_str())];
             Pick {
                 value: applied.event.id.to_string(),
                 label: words.say("choice-entry", &places),
@@ -189,10 +189,14 @@ pub(super) fn settle_conflict(form: &mut Form<'_>) -> Bodies {
         .into_iter()
         .map(|id| {
             let refused = state.refused.iter().find(|refused| refused.event.id == id);
-            let kind = refused.map(|refused| refused.event.body.kind()).unwrap_or_default();
+            let said = refused.map(|refused| event_sentence(&refused.event.body, words).text);
             let at = refused.map(|refused| refused.event.at.to_text()).unwrap_or_default();
             let who = refused.map(|refused| refused.event.person.as_str()).unwrap_or_default();
-            let places = [("kind", kind), ("at", at.as_str()), ("person", who)];
+            let places = [
+                ("said", said.as_deref().unwrap_or_default()),
+                ("at", at.as_str()),
+                ("person", who),
+            ];
             let label = words.say("choice-conflict", &places);
             Pick { value: id.to_string(), label, means: id }
         })

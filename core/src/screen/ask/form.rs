@@ -5,6 +5,7 @@
 //! everything first and puts its statements together last.
 
 use std::{
+    borrow::Cow,
     collections::{BTreeMap, BTreeSet},
     str::FromStr,
 };
@@ -14,6 +15,7 @@ use crate::{
     event::{Body, Sha256Hex, Statement},
     job::{Sheets, State},
     quantity::{Decimal, PersonId},
+    reconcile::{Judgement, judge},
     words::{Sentence, Words},
 };
 
@@ -43,6 +45,7 @@ pub(super) struct Form<'a> {
     pub(super) words: &'a Words,
     /// None: nothing is read, what is asked is gathered.
     answers: Option<&'a [Answer]>,
+    pub(super) judged: Option<&'a Judgement>,
     asks: Vec<Ask>,
     unfit: Option<Unfit>,
     secrets: BTreeMap<String, String>,
@@ -56,6 +59,7 @@ impl<'a> Form<'a> {
         who: &'a PersonId,
         device: &'a Device<'a>,
         words: &'a Words,
+        judged: Option<&'a Judgement>,
     ) -> Self {
         Self {
             state,
@@ -64,6 +68,7 @@ impl<'a> Form<'a> {
             device,
             words,
             answers: None,
+            judged,
             asks: Vec::new(),
             unfit: None,
             secrets: BTreeMap::new(),
@@ -87,13 +92,22 @@ impl<'a> Form<'a> {
             let field = long.field.chars().take(NAME).collect();
             return Err(Unfit { field, reason: words.plain("unfit-far-too-long") });
         }
-        let asking = Self::asking(state, sheets, who, device, words);
+        let asking = Self::asking(state, sheets, who, device, words, None);
         Ok(Self { answers: Some(answers), ..asking })
     }
 
-    /// What was asked.
-    pub(super) fn into_asks(self) -> Vec<Ask> {
-        self.asks
+    /// What was asked; none: the act has no place now.
+    pub(super) fn into_asks(self) -> Option<Vec<Ask>> {
+        self.unfit.is_none().then_some(self.asks)
+    }
+
+    /// What the evidence amounts to, drawn once where a screen is drawn of it as well.
+    pub(super) fn judgement(&mut self) -> Option<Cow<'a, Judgement>> {
+        if let Some(judged) = self.judged {
+            return Some(Cow::Borrowed(judged));
+        }
+        let evidence = self.evidence()?;
+        Some(Cow::Owned(judge(self.sheets.plant, self.sheets.rules, evidence)))
     }
 
     /// The draft, or the first answer that does not fit.

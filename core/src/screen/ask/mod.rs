@@ -28,6 +28,7 @@ use crate::{
     gate::Role,
     job::{Sheets, State},
     quantity::{DeviceId, EventId, IdError, Instant, PersonId},
+    reconcile::Judgement,
     words::{Sentence, Words},
 };
 
@@ -162,7 +163,8 @@ pub fn event_name(device: &DeviceId, place: u64) -> Result<EventId, IdError> {
     EventId::new(format!("{device}-{place}"))
 }
 
-/// What an act asks of this person now; empty: nothing, or the act has no place now.
+/// What an act asks of this person now; none: the act has no place now. `judged` is what the
+/// evidence amounts to, where that was drawn already.
 pub(super) fn asks(
     state: &State,
     sheets: &Sheets<'_>,
@@ -170,8 +172,9 @@ pub(super) fn asks(
     act: Act,
     device: &Device<'_>,
     words: &Words,
-) -> Vec<Ask> {
-    let mut form = Form::asking(state, sheets, who, device, words);
+    judged: Option<&Judgement>,
+) -> Option<Vec<Ask>> {
+    let mut form = Form::asking(state, sheets, who, device, words, judged);
     let _ = statements(act, &mut form);
     form.into_asks()
 }

@@ -88,7 +88,22 @@ pub(super) fn bus(form: &mut Form<'_>) -> Bodies {
     least_lately(form, &legs)
 }
 
+/// Whether one of this person's testers was shown live lately: without that a dead reading of it
+/// counts for nothing.
+fn shown_right(form: &mut Form<'_>) -> bool {
+    let (state, sheets, now) = (form.state, form.sheets, form.device.now);
+    let proven = |tester: &InstrumentId| {
+        let proven = state.evidence.as_ref().and_then(|evidence| evidence.proven.get(tester));
+        let window = sheets.rules.instrument_proven();
+        proven.is_some_and(|proven| is_fresh(now, proven, window, sheets.rules))
+    };
+    form.instruments(VOLTMETERS).iter().any(|tester| proven(&tester.means))
+}
+
 fn least_lately(form: &mut Form<'_>, legs: &[Point]) -> Bodies {
+    if !shown_right(form) {
+        return check(form, None);
+    }
     let volts: Vec<_> = form.state.volts.iter().collect();
     match points::least_lately(legs, &volts) {
         Some(point) => at_point(form, point, None),
@@ -102,13 +117,7 @@ pub(super) fn supply(form: &mut Form<'_>) -> Bodies {
     let Some(all) = points::supply_points(state, sheets) else {
         return form.lacking("unfit-job-not-open");
     };
-    let testers = form.instruments(VOLTMETERS);
-    let shown = |tester: &InstrumentId| {
-        let proven = state.evidence.as_ref().and_then(|evidence| evidence.proven.get(tester));
-        let window = sheets.rules.instrument_proven();
-        proven.is_some_and(|proven| is_fresh(now, proven, window, sheets.rules))
-    };
-    if !testers.iter().any(|tester| shown(&tester.means)) {
+    if !shown_right(form) {
         return check(form, None);
     }
     let read = points::supply_read(state, &all, sheets, now);

@@ -9,6 +9,7 @@ use crate::{
     plant::Conductor,
     quantity::{AssetId, InstrumentId, PersonId, RunId, StayId},
     reading::InstrumentClass,
+    reconcile::{By, Test},
     sighting::{Evidence, Handle, Run, SetAt, Stay},
     words::Sentence,
 };
@@ -146,6 +147,7 @@ impl<'a> Form<'a> {
         }
         sets.retain(|(at, ..)| of.is_none_or(|of| of == at));
         sets.sort_by_key(|(at, ..)| (Some(at) != in_hand.as_ref(), at.clone()));
+        let advised = self.advised_step();
         let mut picks = Vec::new();
         for (at, mark, marks) in sets {
             let value = format!("mark:{}:{mark}", at.pad);
@@ -159,7 +161,27 @@ impl<'a> Form<'a> {
             let handle = Handle::Position { position: at.position.clone() };
             picks.push(Pick { value, label, means: (at.pad.clone(), handle) });
         }
+        // What the settling test asks for stands first.
+        picks.sort_by_key(|pick| Some(&pick.value) != advised.as_ref());
         picks
+    }
+
+    /// The value of the handle that the next load step is read by.
+    fn advised_step(&mut self) -> Option<String> {
+        // Only where it was drawn for the screen: what is read does not hang on the order.
+        let step = self.judged?.settling.iter().find_map(|test| match &test.test {
+            Test::LoadStep { set, by } => Some((set.clone(), *by)),
+            _ => None,
+        });
+        let (set, by) = step?;
+        let evidence = self.evidence()?;
+        let mark = evidence.marks.values().rev().filter(|go| go.pad == set.pad).find_map(|go| {
+            go.sets.iter().find(|known| known.position == set.position).map(|known| &known.mark)
+        });
+        Some(match by {
+            By::Mark => format!("mark:{}:{}", set.pad, mark?),
+            By::Position => format!("position:{}:{}", set.pad, set.position),
+        })
     }
 
     /// Marked sets to choose from, the set in hand first.

@@ -1,0 +1,61 @@
+//! The screens of a coded load step: the doer's prompts, the pad's keys.
+
+use super::{
+    Prompt, Screen,
+    ask::run::{kept, secret_name, slots},
+    build::Scene,
+};
+use crate::sighting::{Limits, Run, Seen, Slot};
+
+/// The open run that this person does.
+pub(super) fn own_run<'a>(scene: &Scene<'a>) -> Option<&'a Run> {
+    let runs = scene.state.evidence.as_ref()?.runs.values().rev();
+    let mut own = runs.filter(|run| run.doer == *scene.who && run.ended.is_none());
+    own.next()
+}
+
+/// The open run of somebody else that this person has not written keys of yet.
+pub(super) fn run_to_read<'a>(scene: &Scene<'a>) -> Option<&'a Run> {
+    let evidence = scene.state.evidence.as_ref()?;
+    let written = |run: &Run| {
+        evidence.sightings.values().any(|sighting| {
+            sighting.who == *scene.who
+                && matches!(&sighting.seen, Seen::LoadStep { run: of, .. } if *of == run.id)
+        })
+    };
+    evidence
+        .runs
+        .values()
+        .rev()
+        .find(|run| run.doer != *scene.who && run.ended.is_none() && !written(run))
+}
+
+/// What the doer switches, slot by slot. Without the code on this device there is nothing to show.
+pub(super) fn prompts(scene: &Scene<'_>, run: &Run) -> Screen {
+    let secret = scene.device.secrets.get(&secret_name(&run.id));
+    let code = secret.and_then(|text| kept(text)).map(|(code, _)| code).unwrap_or_default();
+    let mut on = false;
+    let mut prompts = Vec::new();
+    for (slot, does) in (1_u16..).zip(&code) {
+        let id = match (does, on) {
+            (Slot::Change, false) => "prompt-switch-on",
+            (Slot::Change, true) => "prompt-switch-off",
+            (Slot::Hold, true) => "prompt-leave-on",
+            (Slot::Hold, false) => "prompt-leave-off",
+        };
+        on ^= *does == Slot::Change;
+        let say = scene.words.say("prompt-say", &[("slot", &slot.to_string())]);
+        prompts.push(Prompt { slot, word: scene.words.plain(id), say });
+    }
+    Screen::Switching { run: run.id.clone(), outlet: run.outlet.clone(), prompts }
+}
+
+/// What the pad is told of a run: how many slots, and at which amps are typed. Never the code.
+pub(super) fn keys(scene: &Scene<'_>, run: &Run) -> Screen {
+    let slots = slots(&Limits::from(scene.sheets.rules));
+    Screen::Keys {
+        run: run.id.clone(),
+        slots: u16::try_from(slots).unwrap_or(u16::MAX),
+        size_slot: run.size_slot.saturating_add(1),
+    }
+}
