@@ -16,7 +16,8 @@ const TAGS = ["wcag2a", "wcag2aa", "wcag2aaa", "wcag21a", "wcag21aa", "wcag22aa"
 const RULES = { "color-contrast-enhanced": { enabled: true }, "target-size": { enabled: true } };
 const PAGE_BYTES = 60_000;
 
-export const shots = new URL(process.env.COLDLUG_SHOTS ?? "shots/", import.meta.url).pathname;
+export const root = process.env.COLDLUG_ROOT ?? new URL("../..", import.meta.url).pathname;
+export const shots = `${root}/target/pages/shots/`;
 mkdirSync(shots, { recursive: true });
 
 export function launch() {

@@ -3,9 +3,9 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { createServer } from "node:http";
 import { after, before, test } from "node:test";
-import { LOOKS, launch, open, wholePage } from "./browser.mjs";
+import { LOOKS, launch, open, root, wholePage } from "./browser.mjs";
 
-const folder = new URL(process.env.COLDLUG_PAGES ?? "pages/", import.meta.url).pathname;
+const folder = `${root}/target/pages/`;
 const names = readFileSync(`${folder}pages.txt`, "utf8").split("\n");
 const POLICY = readFileSync(`${folder}policy.txt`, "utf8");
 const KINDS = { html: "text/html; charset=utf-8", css: "text/css", js: "text/javascript" };

@@ -2,6 +2,7 @@
 
 pub(crate) mod actionlint;
 pub(crate) mod bindings;
+pub(crate) mod browser;
 pub(crate) mod closing;
 pub(crate) mod cross;
 pub(crate) mod debian;

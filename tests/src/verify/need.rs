@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::{Arc, Condvar, Mutex, PoisonError};
 
 use super::part::Need;
-use super::{actionlint, cross, open_data, swift, venv};
+use super::{actionlint, browser, cross, open_data, swift, venv};
 
 /// Needs under way and done.
 #[derive(Debug, Clone, Default)]
@@ -53,6 +53,7 @@ fn provide(need: Need) -> Result<(), String> {
         Need::SmartDs => open_data::provide(),
         Need::Actionlint => actionlint::provide(),
         Need::CrossCompiler => cross::provide(),
+        Need::Browser => browser::provide(),
         Need::Swift => swift::provide(),
     }
 }
@@ -66,6 +67,7 @@ impl Need {
             Self::Actionlint => "the checker of workflow files",
             Self::CrossCompiler => "the compiler for other targets",
             Self::Swift => "Swift for Linux",
+            Self::Browser => "the browser and what drives it",
         }
     }
 }

@@ -26,6 +26,8 @@ pub(crate) enum Need {
     CrossCompiler,
     /// Swift for Linux.
     Swift,
+    /// The browser and what drives it.
+    Browser,
 }
 
 /// One process.
@@ -58,6 +60,8 @@ pub(crate) enum Program {
     Actionlint,
     /// The check of the Swift package with [`Need::Swift`]; the argument is the step.
     SwiftPackage,
+    /// Node, in the folder of [`Need::Browser`].
+    Node,
 }
 
 impl Program {
@@ -70,6 +74,7 @@ impl Program {
             Self::CrossCargo => Some(Need::CrossCompiler),
             Self::Actionlint => Some(Need::Actionlint),
             Self::SwiftPackage => Some(Need::Swift),
+            Self::Node => Some(Need::Browser),
         }
     }
 
@@ -82,6 +87,7 @@ impl Program {
             Self::Bindings => "bindings",
             Self::Actionlint => "actionlint",
             Self::SwiftPackage => "tests/swift/package.sh",
+            Self::Node => "node",
         }
     }
 }
@@ -139,6 +145,11 @@ impl Step {
     /// Runs the Swift package's tests.
     pub(crate) const fn swift_tests() -> Self {
         Self::new(Program::SwiftPackage, &["test"], Judged::BySuite)
+    }
+
+    /// A Node command that runs tests in the browser.
+    pub(crate) const fn node(args: &'static [&'static str]) -> Self {
+        Self::new(Program::Node, args, Judged::BySuite)
     }
 
     /// The same with environment variables.

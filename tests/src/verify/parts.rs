@@ -97,6 +97,21 @@ pub(crate) const PARTS: &[Part] = &[
         ],
     },
     Part {
+        name: "browser",
+        does: "the desk's pages in a real browser: both widths, light and dark, a way through, axe",
+        needs: &[Need::Browser],
+        steps: &[
+            PROGRAM,
+            Step::cargo(&["run", "--locked", "--package=coldlug-desk", "--example=gallery"]),
+            Step::node(&[
+                "--test",
+                "--test-concurrency=1",
+                "--test-timeout=600000",
+                "--test-reporter=./closing.mjs",
+            ]),
+        ],
+    },
+    Part {
         name: "theorem",
         does: "no made-up world with tolerated faults ends in a wrong identification (optimised, many cases)",
         needs: &[],

@@ -8,7 +8,7 @@ use coldlug_tests::{places, skip};
 use super::closing::Counts;
 use super::need::Needs;
 use super::part::{Judged, Need, Part, Program, Step};
-use super::{actionlint, bindings, cross, stream, swift, venv};
+use super::{actionlint, bindings, browser, cross, stream, swift, venv};
 
 /// Our crates compiled with full optimisation, dependencies left as they are built anyway: the
 /// property tests run many times faster and nothing else is compiled anew. Overflow checks and
@@ -125,13 +125,15 @@ fn command(step: &Step) -> Command {
         Program::Bindings => bindings::command(),
         Program::Actionlint => Command::new(actionlint::program()),
         Program::SwiftPackage => swift::package(),
+        Program::Node => Command::new("node"),
     };
     if step.optimised {
         command.args(OPTIMISED);
     }
     command
         .args(step.args)
-        .current_dir(places::root())
+        .current_dir(if step.program == Program::Node { browser::dir() } else { places::root() })
+        .env("COLDLUG_ROOT", places::root())
         .env("COLDLUG_PROGRAM", coldlug_tests::program::path())
         .env("COLDLUG_SCRATCH", places::scratch())
         .env("PYTHONDONTWRITEBYTECODE", "1");

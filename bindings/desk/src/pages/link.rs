@@ -5,6 +5,9 @@ use coldlug_core::words::Words;
 
 use super::{Frame, Unrendered, When, render::draw};
 
+/// The clearance in the form of a link that is made before one is offered: the next that will be.
+pub const NEXT_CLEARANCE: &str = "next";
+
 /// The answer to `POST /jobs/{job}/link`. It is kept nowhere: leaving the page forgets it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LinkPage {

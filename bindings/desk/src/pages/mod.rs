@@ -20,6 +20,8 @@ mod map_sheets;
 mod new_job;
 mod render;
 mod shown;
+#[cfg(test)]
+mod tests;
 
 pub use act::{ACT, CSRF, Tried};
 pub use board::{Board, BoardLine};
@@ -30,7 +32,7 @@ pub use entry::{SignIn, Start};
 pub use error::ErrorPage;
 pub use frame::{Frame, When};
 pub use job::{ClearanceLine, CrewScreen, JobPage, PhotoLine, TimelineRow};
-pub use link::LinkPage;
+pub use link::{LinkPage, NEXT_CLEARANCE};
 pub use map_sheets::{MapSheetLine, MapSheets};
 pub use new_job::{CrewChoice, NewJob, ServiceLine, SheetChoice};
 pub use render::Unrendered;

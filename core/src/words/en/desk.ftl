@@ -26,6 +26,7 @@ page-read-now = read this now
 page-keys = Write a key at each of { $slots } slots, and the amps at slot { $slot }.
 page-outlet = Load at { $outlet }
 page-slot = Slot { $slot } of { $slots }
+page-slots-unseen = Switching in { $slots } slots. Only who switches sees the code.
 page-say = Say:
 page-next-slot = Next slot
 page-after-slots = All slots done
@@ -60,7 +61,7 @@ desk-all-corrections = All map corrections (GeoJSON)
 
 desk-new-job = New job
 desk-map-sheet = Map sheet
-desk-search = Service, premises or meter number
+desk-search = Service, premises or meter
 desk-find = Find
 desk-nothing-found = Nothing found. Search for less, or on another map sheet.
 desk-more-found = { $count } more. Search for more of the name to see them.
@@ -150,6 +151,7 @@ desk-code-at-start = Shown once. They type it in on the page for the first dispa
 desk-link = Link
 desk-link-for = Link for { $person } on { $job }
 desk-link-picture = The link as a picture, to be read by the electrician's phone
+desk-clearance-next = the next one offered
 desk-link-once = Shown once. Whoever has it acts as this person: show it to nobody else.
 desk-back-to-job = Back to { $job }
 
