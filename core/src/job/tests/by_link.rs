@@ -117,7 +117,7 @@ impl<'a> Apart<'a> {
         event
     }
 
-    fn clearance(&mut self, on: usize, who: &str, id: &str, act: Value) -> bool {
+    fn clearance(&mut self, on: usize, who: &str, id: &str, act: &Value) -> bool {
         self.writes(on, who, id, "clearance", json!({ "clearance": "c-1", "act": act }))
     }
 
@@ -127,16 +127,16 @@ impl<'a> Apart<'a> {
                 let mut offer = json!({ "op": "offered", "to": "lw-c", "proof": "pr-dead",
                     "by_link": true });
                 offer["record_sha256"] = "0".repeat(64).into();
-                self.clearance(PREMISES, "b", "offer", offer);
+                self.clearance(PREMISES, "b", "offer", &offer);
             }
             Move::Accept => self.accept(),
             Move::Release => {
-                if self.clearance(DESK, "c", "release", json!({ "op": "released" })) {
+                if self.clearance(DESK, "c", "release", &json!({ "op": "released" })) {
                     self.at_work = false;
                 }
             }
             Move::EndLink => {
-                self.clearance(DESK, "d", "end-link", json!({ "op": "link-ended" }));
+                self.clearance(DESK, "d", "end-link", &json!({ "op": "link-ended" }));
             }
             Move::Inspect => {
                 let operation = json!({ "op": "inspected", "service": "P1V2", "findings": "fine",
@@ -178,7 +178,7 @@ impl<'a> Apart<'a> {
             }
         }
         let test = json!({ "by": "readings", "readings": named });
-        if self.clearance(DESK, "c", "accept", json!({ "op": "accepted", "test": test })) {
+        if self.clearance(DESK, "c", "accept", &json!({ "op": "accepted", "test": test })) {
             self.at_work = true;
         }
     }
@@ -248,7 +248,7 @@ fn closings() -> Vec<(&'static str, Value)> {
     ]
 }
 
-fn opened<'a>(desk: &'a Desk) -> Crew<'a> {
+fn opened(desk: &Desk) -> Crew<'_> {
     let mut crew = Crew::new(desk);
     crew.ready_to_lift();
     crew.opens_and_proves();

@@ -14,7 +14,7 @@ use crate::{
 };
 
 /// A crew with a run begun and the clamp on the target's set.
-fn run_going<'a>(desk: &'a Desk) -> Crew<'a> {
+fn run_going(desk: &Desk) -> Crew<'_> {
     let mut crew = Crew::new(desk);
     crew.opens_job();
     crew.begins_stay();

@@ -32,7 +32,9 @@ fn feeder(name: &str, pads: u8, north_deg: f64) -> Vec<Value> {
         let coordinates = &mut feature["geometry"]["coordinates"];
         match coordinates {
             Value::Array(list) if list[0].is_array() => {
-                list.iter_mut().for_each(|place| shift(place, north_deg));
+                for place in list {
+                    shift(place, north_deg);
+                }
             }
             Value::Array(_) => shift(coordinates, north_deg),
             _ => feature["geometry"] = Value::Null,
