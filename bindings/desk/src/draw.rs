@@ -66,6 +66,7 @@ impl Drawer {
 }
 
 /// Does an act for a person at the desk or by a link: drafts, decides, signs, keeps. All or none.
+/// `may`: whether what was drafted is within what the person came in for.
 pub(crate) fn act(
     desk: &Desk,
     held: &mut Held,
@@ -73,11 +74,15 @@ pub(crate) fn act(
     who: &PersonId,
     act: Act,
     answers: &[Answer],
+    may: impl FnOnce(&[Statement]) -> bool,
 ) -> Result<Vec<Statement>, Trouble> {
     let drawer = Drawer::new(desk, held, job)?;
     let carried = held.job(job)?.ok_or(Trouble::NotHere)?;
     let Draft { statements, secrets } =
         drawer.draft(desk, carried, who, act, answers).map_err(Trouble::Unfit)?;
+    if !may(&statements) {
+        return Err(Trouble::NotHere);
+    }
     write(desk, held, job, who, statements.clone(), &secrets)?;
     Ok(statements)
 }

@@ -3,7 +3,7 @@
 use axum::response::Response;
 use coldlug_core::{
     exchange::{ExchangeError, Problem},
-    quantity::PersonId,
+    quantity::{ClearanceId, PersonId},
     words::Sentence,
 };
 use coldlug_store::desk::{Link, SessionTimes};
@@ -38,6 +38,13 @@ pub(crate) struct Bearer {
     pub(crate) link: Link,
     pub(crate) token: String,
     pub(crate) csrf: String,
+}
+
+impl Bearer {
+    /// Whether the link is good for this clearance.
+    pub(crate) fn is_for(&self, clearance: &ClearanceId) -> bool {
+        self.link.clearance == *clearance || self.link.clearance.as_str() == link::NEXT
+    }
 }
 
 /// What a route answers, whatever happens.

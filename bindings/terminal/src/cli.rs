@@ -1,6 +1,6 @@
 //! What can be typed.
 
-use std::path::PathBuf;
+use std::{net::SocketAddr, path::PathBuf};
 
 use clap::{Args, Parser, Subcommand};
 
@@ -46,6 +46,8 @@ pub(crate) enum Command {
         /// Name of the form.
         name: Option<String>,
     },
+    /// Run the desk: prepare jobs, take what phones bring, the pages of dispatcher and electrician.
+    Desk(Desk),
     /// Play two jobs on a made-up field, with a store on disk.
     Demo(Demo),
 }
@@ -132,6 +134,19 @@ pub(crate) struct FaultCurrent {
     /// Conductor temperature, degrees Celsius; cold gives the maximum.
     #[arg(long, default_value_t = 25.0)]
     pub(crate) celsius: f64,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Desk {
+    /// The folder of everything that is kept; it is made where there is none.
+    #[arg(long, default_value = "coldlug-desk")]
+    pub(crate) data: PathBuf,
+    /// Where to listen. Beyond this computer only behind something that encrypts.
+    #[arg(long, default_value = "127.0.0.1:7477")]
+    pub(crate) bind: SocketAddr,
+    /// How the desk is reached from outside, as phones and electricians open it: https://…
+    #[arg(long, value_name = "URL")]
+    pub(crate) public_url: Option<String>,
 }
 
 #[derive(Debug, Args)]

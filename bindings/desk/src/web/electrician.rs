@@ -1,6 +1,10 @@
 //! The electrician's page, behind a link.
 
-use coldlug_core::screen::Act;
+use coldlug_core::{
+    event::{Body, Statement},
+    quantity::ClearanceId,
+    screen::Act,
+};
 
 use super::{
     act::{answers_of, end_links, tried},
@@ -13,6 +17,7 @@ use crate::{
     draw::{self, Drawer},
     entrance::{Bearer, bare},
     held::Held,
+    link,
     pages::{ElectricianPage, Frame, Tried},
     trouble::Trouble,
 };
@@ -27,10 +32,18 @@ pub(crate) fn act_at(desk: &Desk, asked: &Asked, bearer: &Bearer) -> Answered {
     let act = Act::named(asked.part("act")).ok_or(Trouble::NotHere)?;
     let mut held = desk.held();
     let answers = answers_of(&held, asked)?;
-    let link = &bearer.link;
-    match draw::act(desk, &mut held, &link.job, &link.person, act, &answers) {
+    let good_for = &bearer.link;
+    let mut named = None;
+    let may = |statements: &[Statement]| {
+        named = clearance_of(statements);
+        named.as_ref().is_none_or(|named| bearer.is_for(named))
+    };
+    match draw::act(desk, &mut held, &good_for.job, &good_for.person, act, &answers, may) {
         Ok(statements) => {
-            if end_links(&mut held, &link.job, &statements)? {
+            if let Some(named) = named.filter(|named| *named != good_for.clearance) {
+                held.desk.bind_link(&link::hash_of(&bearer.token), &named)?;
+            }
+            if end_links(&mut held, &good_for.job, &statements)? {
                 // The link ends with this; its last page is this answer.
                 return page(desk, &mut held, bearer, 200, None);
             }
@@ -44,6 +57,14 @@ pub(crate) fn act_at(desk: &Desk, asked: &Asked, bearer: &Bearer) -> Answered {
     }
 }
 
+/// The clearance that statements are about.
+fn clearance_of(statements: &[Statement]) -> Option<ClearanceId> {
+    statements.iter().find_map(|Statement(body)| match body.as_ref() {
+        Body::Clearance(written) => Some(written.clearance.clone()),
+        _ => None,
+    })
+}
+
 fn page(
     desk: &Desk,
     held: &mut Held,
@@ -51,16 +72,16 @@ fn page(
     status: u16,
     tried: Option<Tried>,
 ) -> Answered {
-    let link = &bearer.link;
-    let drawer = Drawer::new(desk, held, &link.job)?;
-    let carried = held.job(&link.job)?.ok_or(Trouble::NotHere)?;
+    let good_for = &bearer.link;
+    let drawer = Drawer::new(desk, held, &good_for.job)?;
+    let carried = held.job(&good_for.job)?.ok_or(Trouble::NotHere)?;
     let page = ElectricianPage {
         frame: Frame { csrf: bearer.csrf.clone(), ..bare(desk) },
         token: bearer.token.clone(),
-        person: link.person.to_string(),
-        job: link.job.to_string(),
-        until: when(link.until_ms),
-        shown: drawer.shown(desk, carried, &link.person),
+        person: good_for.person.to_string(),
+        job: good_for.job.to_string(),
+        until: when(good_for.until_ms),
+        shown: drawer.shown(desk, carried, &good_for.person),
         tried,
     };
     drawn(status, page.render(&desk.words))

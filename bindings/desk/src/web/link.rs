@@ -1,23 +1,23 @@
 //! The dispatcher makes and ends links.
 
+use std::collections::BTreeMap;
+
 use coldlug_core::{
+    clearance::Standing,
+    event::{Body, ClearanceEvent, ClearanceOp, Statement},
     quantity::{ClearanceId, PersonId},
-    screen::{Act, Answer},
 };
 
-use super::{
-    act::{end_links, job_named},
-    drawn, frame, when,
-};
+use super::{act::job_named, drawn, frame, when};
 use crate::{
     answer::{Answered, see},
     asked::Asked,
     desk::Desk,
-    draw,
     entrance::Signed,
     link::{self, NoLink},
     pages::LinkPage,
     trouble::Trouble,
+    write::write,
 };
 
 /// `POST /jobs/{job}/link`.
@@ -26,7 +26,11 @@ pub(crate) fn link(desk: &Desk, asked: &Asked, signed: &Signed) -> Answered {
     let job = job_named(&mut held, asked.part("job"))?;
     let not_possible = || Trouble::Said("link-not-possible");
     let person = PersonId::new(asked.field("person")).map_err(|_| not_possible())?;
-    let clearance = ClearanceId::new(asked.field("clearance")).map_err(|_| not_possible())?;
+    let clearance = match asked.field("clearance") {
+        "" => link::NEXT,
+        named => named,
+    };
+    let clearance = ClearanceId::new(clearance).map_err(|_| not_possible())?;
     let made = link::make(desk, &mut held, &job, &clearance, &person);
     let made = made.map_err(|why| match why {
         NoLink::NotPossible => not_possible(),
@@ -36,7 +40,7 @@ pub(crate) fn link(desk: &Desk, asked: &Asked, signed: &Signed) -> Answered {
     let page = LinkPage {
         frame: frame(desk, signed),
         job: job.to_string(),
-        clearance: Some(clearance.to_string()),
+        clearance: Some(clearance.to_string()).filter(|named| named != link::NEXT),
         person: person.to_string(),
         url: made.url,
         qr_svg: made.qr_svg,
@@ -53,10 +57,11 @@ pub(crate) fn end_link(desk: &Desk, asked: &Asked, signed: &Signed) -> Answered 
     let clearance = ClearanceId::new(asked.field("clearance")).map_err(|_| Trouble::Unreadable)?;
     let carried = held.job(&job)?.ok_or(Trouble::NotHere)?;
     let known = carried.state.clearances.get(&clearance);
-    if known.is_some_and(|known| known.by_link() && known.holder().is_none()) {
-        let answer = Answer { field: "clearance".into(), value: clearance.to_string() };
-        let done = draw::act(desk, &mut held, &job, &signed.person, Act::EndLink, &[answer])?;
-        end_links(&mut held, &job, &done)?;
+    let offered = |standing: &Standing| matches!(standing, Standing::Offered { .. });
+    if known.is_some_and(|known| known.by_link() && offered(known.standing())) {
+        let ended = ClearanceEvent { clearance: clearance.clone(), act: ClearanceOp::LinkEnded };
+        let statement = Statement(Box::new(Body::Clearance(ended)));
+        write(desk, &mut held, &job, &signed.person, vec![statement], &BTreeMap::new())?;
     }
     held.desk.end_links(&job, &clearance)?;
     Ok(see(&format!("/jobs/{job}")))

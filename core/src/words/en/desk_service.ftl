@@ -49,3 +49,5 @@ desk-keeps-in = It keeps everything in { $folder }
 desk-first-code = One-time code of the first dispatcher: { $code }
 desk-first-code-where = Type it in at { $url }/start within 20 minutes. A new start prints a new one.
 desk-ends-by = Ctrl-C ends it.
+desk-start-what = The desk
+desk-start-todo = check the folder and whether another program listens there; see coldlug desk --help

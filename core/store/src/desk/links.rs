@@ -80,6 +80,21 @@ impl DeskStore {
         rows.collect::<Result<Vec<_>, _>>()?.into_iter().map(link_of).collect()
     }
 
+    /// Says for which clearance a link is good from now on.
+    pub fn bind_link(
+        &mut self,
+        token: &Sha256Hex,
+        clearance: &ClearanceId,
+    ) -> Result<(), StoreError> {
+        let write = self.writer()?;
+        write.execute(
+            "UPDATE links SET clearance = ?2 WHERE hash = ?1",
+            params![token.0, clearance.as_str()],
+        )?;
+        write.commit()?;
+        Ok(())
+    }
+
     /// Ends every link of a clearance.
     pub fn end_links(&mut self, job: &JobId, clearance: &ClearanceId) -> Result<(), StoreError> {
         let write = self.writer()?;
