@@ -12,6 +12,8 @@ use crate::trouble::Trouble;
 
 /// The cookie of a session.
 pub(crate) const COOKIE: &str = "coldlug-desk";
+/// How much more than a route takes is read before its sender is told.
+const SPILL: usize = 256 * 1024;
 /// Most fields of a form.
 const MOST_FIELDS: usize = 400;
 
@@ -69,12 +71,14 @@ impl Asked {
     ) -> Result<Self, Trouble> {
         let (mut parts, body) = request.into_parts();
         let mut asked = Self::of_head(address, &mut parts).await?;
-        // What says that it is larger is not read at all.
+        // What says that it is far larger is not read at all; a little more is read and thrown away,
+        // so that the answer reaches a sender who is still sending.
         let length = parts.headers.get(header::CONTENT_LENGTH).and_then(|v| v.to_str().ok());
-        if length.and_then(|v| v.parse::<usize>().ok()).is_some_and(|length| length > most) {
+        if length.and_then(|v| v.parse::<usize>().ok()).is_some_and(|length| length > most + SPILL)
+        {
             return Err(Trouble::TooLarge);
         }
-        let limited = axum::body::to_bytes(body, most.saturating_add(1)).await;
+        let limited = axum::body::to_bytes(body, most + SPILL).await;
         let bytes = limited.map_err(|_| Trouble::TooLarge)?;
         if bytes.len() > most {
             return Err(Trouble::TooLarge);
