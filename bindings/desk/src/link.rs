@@ -15,7 +15,7 @@ use crate::{chance, desk::Desk, held::Held, trouble::Trouble};
 const LINK_MS: i64 = 12 * 60 * 60 * 1000;
 /// The clearance of a link that is made before one is offered: the next one. The link is then good
 /// for the first that its bearer acts on, and for no other.
-pub(crate) const NEXT: &str = "next";
+pub(crate) const NEXT: &str = crate::pages::NEXT_CLEARANCE;
 /// Most links of one job that are good at once.
 const MOST_LINKS: usize = 40;
 

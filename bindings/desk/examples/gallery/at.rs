@@ -5,7 +5,7 @@ use std::error::Error;
 use coldlug_core::{
     quantity::{AssetId, ClearanceId, PersonId, RunId},
     reading::Place,
-    screen::{Act, Answer, Ask, AskKind, PointLine, Prompt, Screen, Shown, Unfit},
+    screen::{Act, Answer, Ask, AskKind, Digits, PointLine, Prompt, Screen, Shown, Unfit},
     words::{Sentence, Words},
 };
 use coldlug_desk::pages::{ElectricianPage, Frame, Tried};
@@ -132,7 +132,11 @@ fn handover(words: &Words, held: bool) -> Result<Shown, Box<dyn Error>> {
         point("Line A to line B", None, None, true)?,
         point("Tester on a known source, after", None, None, false)?,
     ];
-    let volts = ask("volts", "Line A to line B", AskKind::Number { unit: "V".into() });
+    let volts = ask(
+        "volts",
+        "Line A to line B",
+        AskKind::Number { unit: "V".into(), digits: Digits::Decimal },
+    );
     let reason = || ask("reason", "Why", AskKind::Text);
     let hands = said(if held {
         "You hold this clearance. Nothing is closed while you hold it."
