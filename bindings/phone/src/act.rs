@@ -90,14 +90,13 @@ impl Phone {
         let entries = {
             let mut held = self.lock();
             let secrets = held.drafted.of(statements);
-            match held.write(&job, person, now, read, &secrets) {
-                Ok(entries) => entries,
-                Err(trouble) => {
-                    // Some statements may stand in memory alone: the store has what holds.
-                    held.forget_if_ahead(&job, &trouble);
-                    return Err(trouble);
-                }
+            let mut ahead = false;
+            let outcome = held.write(&job, person, now, read, &secrets, &mut ahead);
+            if outcome.is_err() && ahead {
+                // Some statements stand in memory alone: it is filled from the store again.
+                held.forget(&job);
             }
+            outcome?
         };
         let revision = self.feed.bump();
         Ok(Receipt { written: entries.iter().map(Into::into).collect(), revision })
@@ -122,7 +121,7 @@ fn read(statements: &[String]) -> Result<Vec<Statement>, Trouble> {
 }
 
 impl Held {
-    /// Decides, signs and keeps. On an error memory may be ahead of the store.
+    /// Decides, signs and keeps. Once `ahead` is set, memory has what the store may not have.
     fn write(
         &mut self,
         job: &JobId,
@@ -130,6 +129,7 @@ impl Held {
         now: Instant,
         statements: Vec<Statement>,
         secrets: &BTreeMap<String, String>,
+        ahead: &mut bool,
     ) -> Result<Vec<Entry>, Trouble> {
         let (oneself, carried) = self.writer_of(job)?;
         let (own, key) = oneself.signer()?;
@@ -137,26 +137,21 @@ impl Held {
         let writer = Writer { own, key, person, now };
         let mut entries = Vec::new();
         for statement in statements {
-            entries.extend(writer.write(&mut whole, statement)?);
+            entries.extend(writer.write(&mut whole, statement, ahead)?);
         }
         self.store()?.append_all(job, &entries, secrets)?;
         Ok(entries)
-    }
-
-    /// After a failed act memory is filled from the store again. A refusal of the first statement
-    /// alone has touched nothing, and is the common case; to know that costs more than to reload.
-    fn forget_if_ahead(&mut self, job: &JobId, trouble: &Trouble) {
-        let before_the_first =
-            matches!(trouble, Trouble::NoSuchJob | Trouble::NotEnrolled | Trouble::KeyLost);
-        if !before_the_first {
-            self.forget(job);
-        }
     }
 }
 
 impl Writer<'_> {
     /// One statement, into memory.
-    fn write(&self, whole: &mut Whole<'_>, statement: Statement) -> Result<Vec<Entry>, Trouble> {
+    fn write(
+        &self,
+        whole: &mut Whole<'_>,
+        statement: Statement,
+        ahead: &mut bool,
+    ) -> Result<Vec<Entry>, Trouble> {
         let mut entries = Vec::new();
         let written = whole.log.chain(&self.own.device).last().map_or(0, Entry::seq);
         let event = Event {
@@ -173,6 +168,7 @@ impl Writer<'_> {
             if Entry::from_bytes(&entry.to_bytes()?)? != entry {
                 return Err(Trouble::Bug("an entry does not read back".into()));
             }
+            *ahead = true;
             whole.log.admit(entry.clone())?;
             fold_next(whole.state, &whole.sheets, whole.log, &entry);
             entries.push(entry);

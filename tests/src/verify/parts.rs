@@ -9,6 +9,10 @@ const PROGRAM: Step =
 /// The phone's library for this machine, and what a job on a phone's folder is made with.
 const PHONE: Step = Step::cargo(&["build", "--locked", "--package=coldlug-phone", "--lib"]);
 
+/// The crate that writes bindings turns on `UniFFI`'s command line, and cargo gives a feature to all
+/// that are built together. It has one line of code, and is built by the parts that write bindings.
+const NO_BINDGEN: &str = "--exclude=coldlug-bindgen";
+
 /// All parts.
 pub(crate) const PARTS: &[Part] = &[
     Part {
@@ -24,6 +28,7 @@ pub(crate) const PARTS: &[Part] = &[
         steps: &[Step::cargo(&[
             "clippy",
             "--workspace",
+            NO_BINDGEN,
             "--all-targets",
             "--locked",
             "--",
@@ -37,7 +42,13 @@ pub(crate) const PARTS: &[Part] = &[
         // The tests crate turns on core's test-only feature, so it is built apart: the crates'
         // own tests run on what ships.
         steps: &[
-            Step::tests(&["test", "--workspace", "--exclude=coldlug-tests", "--locked"]),
+            Step::tests(&[
+                "test",
+                "--workspace",
+                "--exclude=coldlug-tests",
+                NO_BINDGEN,
+                "--locked",
+            ]),
             Step::tests(&["test", "--package=coldlug-tests", "--lib", "--bins", "--locked"]),
         ],
     },
@@ -45,7 +56,7 @@ pub(crate) const PARTS: &[Part] = &[
         name: "docs",
         does: "every public item is documented and every link in the docs leads somewhere",
         needs: &[],
-        steps: &[Step::cargo(&["doc", "--workspace", "--no-deps", "--locked"])
+        steps: &[Step::cargo(&["doc", "--workspace", NO_BINDGEN, "--no-deps", "--locked"])
             .with(&[("RUSTDOCFLAGS", "--deny=warnings")])],
     },
     Part {
@@ -109,6 +120,23 @@ pub(crate) const PARTS: &[Part] = &[
                 "--test-timeout=600000",
                 "--test-reporter=./closing.mjs",
             ]),
+        ],
+    },
+    Part {
+        name: "python",
+        does: "the phone's generated Python against a real desk; both killed at seeded points",
+        needs: &[Need::Venv],
+        steps: &[
+            PROGRAM,
+            PHONE,
+            Step::cargo(&[
+                "build",
+                "--locked",
+                "--package=coldlug-desk",
+                "--example=scripted_desk",
+            ]),
+            Step::bindings(&["python"]),
+            Step::pytest(&["-m", "pytest", "-q", "-p", "no:cacheprovider", "-rs", "tests/python"]),
         ],
     },
     Part {

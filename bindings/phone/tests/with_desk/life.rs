@@ -76,7 +76,7 @@ fn a_file_that_is_no_store_is_left_as_it_is() {
     let desk = Arc::new(FakeDesk::new());
     let a = Hand::new(&desk, "lw-a");
     a.phone.close().unwrap();
-    let file = a.folder.join("phone.sqlite");
+    let file = a.folder.join("jobs.sqlite");
     std::fs::write(&file, b"not a store, and long enough to be looked at as one").unwrap();
     let error = opened(&a.folder, &a.drawer).unwrap_err();
     assert!(matches!(error, PhoneError::Corrupt { .. }), "{error:?}");

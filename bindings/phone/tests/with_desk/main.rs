@@ -10,6 +10,7 @@
 mod act;
 mod converge;
 mod cut;
+mod drafts;
 mod enrol;
 mod fake_desk;
 mod hostile;
