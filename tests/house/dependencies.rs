@@ -158,7 +158,12 @@ fn arrows_between_our_crates_run_one_way() {
     check("coldlug-field", &[]);
     check("coldlug-core", &[]);
     check("coldlug-store", &["coldlug-core"]);
-    check("coldlug-terminal", &["coldlug-core", "coldlug-store", "coldlug-field"]);
+    check("coldlug-desk", &["coldlug-core", "coldlug-store"]);
+    check("coldlug-phone", &["coldlug-core", "coldlug-store"]);
+    check(
+        "coldlug-terminal",
+        &["coldlug-core", "coldlug-store", "coldlug-field", "coldlug-desk", "coldlug-phone"],
+    );
 }
 
 #[test]

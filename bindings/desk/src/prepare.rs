@@ -1,5 +1,7 @@
 //! A job is prepared: sheets are packed and pinned, the crew is named, the desk opens it.
 
+use std::collections::BTreeMap;
+
 use coldlug_core::{
     event::{Body, CrewMember, Event, JobOpened},
     gate::{EDITION, Role, Scope},
@@ -103,7 +105,7 @@ fn keep(
         held.jobs.pin(job, kind, &hash)?;
     }
     let entries: Vec<_> = log.in_order().into_iter().cloned().collect();
-    held.jobs.append_all(job, &entries, &Default::default())?;
+    held.jobs.append_all(job, &entries, &BTreeMap::new())?;
     Ok(())
 }
 

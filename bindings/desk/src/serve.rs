@@ -28,8 +28,8 @@ use crate::{
 
 /// How long a request may take to come and to be answered. Common practice, no source: a minute for
 /// what is small, five for what is large, over a slow link.
-const SMALL: Duration = Duration::from_secs(60);
-const LARGE: Duration = Duration::from_secs(300);
+const SMALL: Duration = Duration::from_mins(1);
+const LARGE: Duration = Duration::from_mins(5);
 /// What is larger than this has the longer time.
 const SMALL_BYTES: usize = 1 << 20;
 /// Most requests that are worked on at once.

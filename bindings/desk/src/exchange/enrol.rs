@@ -21,7 +21,7 @@ pub(crate) fn enrol(desk: &Desk, asked: &Asked) -> Sealed {
     let code = code_hash(&head.body.code);
     let now_ms = desk.now().wall_ms;
     let became = desk.held().desk.enrol_device(&code, &head.from, &key, now_ms);
-    match became.map_err(trouble)? {
+    match became.map_err(|error| trouble(&error))? {
         Enrolment::Enrolled { person } => {
             let body = Enrolled { desk_key: desk.public_key(), person };
             reply(desk, head.number, &asked.body, body, &[])

@@ -36,21 +36,24 @@ fn answer<B: Body + DeserializeOwned, A: Body>(
 ) -> Sealed {
     let message = Message::read(bytes, most)?;
     let mut held = desk.held();
-    let known = held.desk.device(message.from()).map_err(trouble)?;
+    let known = held.desk.device(message.from()).map_err(|error| trouble(&error))?;
     let known = known.ok_or(ExchangeError::Signature)?;
-    let (head, rest) = message.open::<B>(&known.public_key)?;
+    let (line, rest) = message.open::<B>(&known.public_key)?;
     if known.revoked_ms.is_some() {
         return Err(ExchangeError::UnknownDevice);
     }
     let tries = desk.tries(Tries::Device, known.device.as_str());
     tries.map_err(|_| ExchangeError::TooMany)?;
     let now_ms = desk.now().wall_ms;
-    let fresh = held.desk.take_number(&known.device, head.number, now_ms).map_err(trouble)?;
+    let fresh = held
+        .desk
+        .take_number(&known.device, line.number, now_ms)
+        .map_err(|error| trouble(&error))?;
     if !fresh {
         return Err(ExchangeError::Replayed);
     }
-    let (body, rest) = does(&mut held, &known, &head.body, rest)?;
-    reply(desk, head.number, bytes, body, &rest)
+    let (body, rest) = does(&mut held, &known, &line.body, rest)?;
+    reply(desk, line.number, bytes, body, &rest)
 }
 
 fn reply<A: Body>(desk: &Desk, number: u64, sent: &[u8], body: A, rest: &[u8]) -> Sealed {
@@ -59,7 +62,7 @@ fn reply<A: Body>(desk: &Desk, number: u64, sent: &[u8], body: A, rest: &[u8]) -
 }
 
 /// A store's trouble is written to the desk's own diagnostics; the phone learns that there is one.
-fn trouble(error: StoreError) -> ExchangeError {
+fn trouble(error: &StoreError) -> ExchangeError {
     tracing::error!(%error, "exchange");
     ExchangeError::DeskInTrouble
 }
@@ -68,7 +71,9 @@ fn trouble(error: StoreError) -> ExchangeError {
 pub(crate) fn make_link(desk: &Desk, asked: &Asked) -> Sealed {
     use coldlug_core::exchange::{LinkAsked, LinkMade, MOST_OTHER_BYTES};
     answer(desk, &asked.body, MOST_OTHER_BYTES, |held, who, body: &LinkAsked, _| {
-        let carried = held.job_of(&body.job, &who.device, &who.public_key).map_err(trouble)?;
+        let carried = held
+            .job_of(&body.job, &who.device, &who.public_key)
+            .map_err(|error| trouble(&error))?;
         if carried.is_none() {
             return Err(ExchangeError::NoSuchJob);
         }

@@ -43,7 +43,7 @@ fn take_and_give(
         });
     }
     for job in &grown {
-        if let Some(carried) = held.job(job).map_err(trouble)? {
+        if let Some(carried) = held.job(job).map_err(|error| trouble(&error))? {
             carried.fold();
         }
     }
@@ -57,7 +57,7 @@ fn refused(entry: Sha256Hex, reason: String) -> Receipt {
 fn take(held: &mut Held, who: &DeviceEnrolled, entry: Entry) -> Result<Receipt, ExchangeError> {
     let job = entry.unsigned().job.clone();
     let hash = entry.hash();
-    if held.job_of(&job, &who.device, &who.public_key).map_err(trouble)?.is_none() {
+    if held.job_of(&job, &who.device, &who.public_key).map_err(|error| trouble(&error))?.is_none() {
         return Ok(refused(hash, ExchangeError::NoSuchJob.id().into()));
     }
     let Held { jobs, carried, .. } = held;
@@ -77,7 +77,7 @@ fn give(
     let mut news = BTreeMap::new();
     let mut more = false;
     let nothing = BTreeMap::new();
-    for job in held.every_job().map_err(trouble)? {
+    for job in held.every_job().map_err(|error| trouble(&error))? {
         let Held { carried, photos, .. } = held;
         let Some(carried) = carried.get(&job) else { continue };
         if carried.log.keys().get(&who.device) != Some(&who.public_key) {
@@ -86,7 +86,7 @@ fn give(
         let wanted = carried.photos.iter().filter(|photo| !photos.has(photo)).copied().collect();
         news.insert(job.clone(), news_of(carried, wanted));
         let have = offer.have.get(&job).unwrap_or(&nothing);
-        more |= add(&mut given, carried, have).map_err(unwritable)?;
+        more |= add(&mut given, carried, have).map_err(|error| unwritable(&error))?;
     }
     Ok((OfferAnswer { receipts, jobs: news, more }, given))
 }
@@ -118,7 +118,7 @@ fn add(
     Ok(left)
 }
 
-fn unwritable(error: LogError) -> ExchangeError {
+fn unwritable(error: &LogError) -> ExchangeError {
     tracing::error!(%error, "exchange");
     ExchangeError::DeskInTrouble
 }

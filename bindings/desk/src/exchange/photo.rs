@@ -30,7 +30,8 @@ fn named(
     job: &JobId,
     photo: &Sha256Hex,
 ) -> Result<(), ExchangeError> {
-    let carried = held.job_of(job, &who.device, &who.public_key).map_err(trouble)?;
+    let carried =
+        held.job_of(job, &who.device, &who.public_key).map_err(|error| trouble(&error))?;
     let carried = carried.ok_or(ExchangeError::NoSuchJob)?;
     if carried.photos.contains(photo) { Ok(()) } else { Err(ExchangeError::NotHere) }
 }
@@ -42,13 +43,14 @@ fn keep(held: &mut Held, who: &DeviceEnrolled, body: &PhotoGiven, bytes: &[u8]) 
         return Err(ExchangeError::OtherBytes);
     }
     PhotoForm::of(bytes)?;
-    held.photos.keep(bytes).map_err(trouble)?;
+    held.photos.keep(bytes).map_err(|error| trouble(&error))?;
     Ok((PhotoKept { photo: *photo }, Vec::new()))
 }
 
 fn give(held: &mut Held, who: &DeviceEnrolled, body: &PhotoAsked, _: &[u8]) -> Done<PhotoHere> {
     let PhotoAsked { job, photo } = body;
     named(held, who, job, photo)?;
-    let bytes = held.photos.photo(photo).map_err(trouble)?.ok_or(ExchangeError::NotHere)?;
+    let bytes =
+        held.photos.photo(photo).map_err(|error| trouble(&error))?.ok_or(ExchangeError::NotHere)?;
     Ok((PhotoHere { photo: *photo }, bytes))
 }

@@ -13,13 +13,17 @@ pub(crate) fn sheet(desk: &Desk, asked: &Asked) -> Sealed {
 
 fn give(held: &mut Held, who: &DeviceEnrolled, body: &SheetAsked, _: &[u8]) -> Done<SheetHere> {
     let SheetAsked { job, sheet } = body;
-    if held.job_of(job, &who.device, &who.public_key).map_err(trouble)?.is_none() {
+    if held.job_of(job, &who.device, &who.public_key).map_err(|error| trouble(&error))?.is_none() {
         return Err(ExchangeError::NoSuchJob);
     }
     let kind = match sheet {
         SheetKind::MapSheet => BlobKind::MapSheet,
         SheetKind::RuleSheet => BlobKind::RuleSheet,
     };
-    let bytes = held.jobs.sheet_of(job, kind).map_err(trouble)?.ok_or(ExchangeError::NotHere)?;
+    let bytes = held
+        .jobs
+        .sheet_of(job, kind)
+        .map_err(|error| trouble(&error))?
+        .ok_or(ExchangeError::NotHere)?;
     Ok((SheetHere { job: job.clone(), sheet: *sheet }, bytes))
 }

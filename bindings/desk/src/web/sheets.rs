@@ -1,6 +1,6 @@
-//! Map sheets: which there are, and taking one in.
+//! Map sheets: which there are, and taking one in; a rule sheet comes in by the same form.
 
-use coldlug_core::{event::Sha256Hex, mapsheet};
+use coldlug_core::{event::Sha256Hex, mapsheet, rule_sheet::RuleSheet};
 use coldlug_store::{
     BlobKind,
     desk::{SheetListed, SheetOf},
@@ -42,6 +42,17 @@ pub(crate) fn bring_sheet(desk: &Desk, asked: &Asked, signed: &Signed) -> Answer
     if name.chars().count() > LONGEST_NAME || name.chars().any(char::is_control) {
         return again("desk-name-not-usable", Vec::new());
     }
+    // A map sheet is JSON and begins with a brace, which no rule sheet does.
+    if bytes.trim_ascii_start().first() != Some(&b'{') {
+        let text = str::from_utf8(bytes).unwrap_or_default();
+        return match RuleSheet::parse(text) {
+            Ok(rules) => keep_rules(desk, rules, text, &name),
+            Err(refused) => {
+                let findings = refused.findings.iter().map(ToString::to_string).collect();
+                again("desk-sheet-refused", findings)
+            }
+        };
+    }
     let read = match mapsheet::read(bytes) {
         Ok(read) => read,
         Err(refused) => {
@@ -61,6 +72,15 @@ pub(crate) fn bring_sheet(desk: &Desk, asked: &Asked, signed: &Signed) -> Answer
     held.desk.list_sheet(SheetOf::Map, &listed)?;
     held.keep_plant(hash, read.plant);
     Ok(see("/map-sheets"))
+}
+
+fn keep_rules(desk: &Desk, rules: RuleSheet, text: &str, name: &str) -> Answered {
+    let mut held = desk.held();
+    let hash = held.jobs.keep(BlobKind::RuleSheet, text.as_bytes())?;
+    let name = if name.is_empty() { rules.utility } else { name.to_owned() };
+    let listed = SheetListed { hash, name, edition: rules.edition, since_ms: desk.now().wall_ms };
+    held.desk.list_sheet(SheetOf::Rules, &listed)?;
+    Ok(see("/jobs/new"))
 }
 
 fn page(desk: &Desk, signed: &Signed, status: u16, typed: MapSheets) -> Answered {

@@ -37,11 +37,13 @@ impl Photos {
         if self.photo(&hash)?.is_none() {
             // Written beside its place and moved there whole: a photo is there or it is not.
             let beside = self.folder.join(format!("{hash}.part"));
-            let mut file = File::create(&beside).map_err(failed)?;
-            file.write_all(bytes).map_err(failed)?;
-            file.sync_all().map_err(failed)?;
-            fs::rename(&beside, &place).map_err(failed)?;
-            File::open(&self.folder).and_then(|folder| folder.sync_all()).map_err(failed)?;
+            let mut file = File::create(&beside).map_err(|error| failed(&error))?;
+            file.write_all(bytes).map_err(|error| failed(&error))?;
+            file.sync_all().map_err(|error| failed(&error))?;
+            fs::rename(&beside, &place).map_err(|error| failed(&error))?;
+            File::open(&self.folder)
+                .and_then(|folder| folder.sync_all())
+                .map_err(|error| failed(&error))?;
         }
         Ok(hash)
     }
@@ -57,12 +59,12 @@ impl Photos {
             Ok(bytes) if sha256(&bytes) == *hash => Ok(Some(bytes)),
             Ok(_) => Ok(None),
             Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(None),
-            Err(error) => Err(failed(error)),
+            Err(error) => Err(failed(&error)),
         }
     }
 }
 
-fn failed(error: io::Error) -> StoreError {
+fn failed(error: &io::Error) -> StoreError {
     match error.kind() {
         io::ErrorKind::StorageFull => StoreError::Full,
         _ => StoreError::Internal { reason: error.to_string() },
