@@ -16,6 +16,12 @@ public struct Entry: Equatable, Sendable {
         public let field: String
         /// What is wrong, and what to do.
         public let said: Sentence
+
+        /// As core said it.
+        public init(field: String, said: Sentence) {
+            self.field = field
+            self.said = said
+        }
     }
 
     /// Nothing is answered yet, and nothing is filled in beforehand.

@@ -67,7 +67,7 @@ public final class Work {
             self.shown = shown
         case .failure(let error):
             trouble = Trouble(error)
-            if place != .jobs { await go(to: .jobs, keeping: trouble) }
+            if case .NoSuchJob = error { await go(to: .jobs, keeping: trouble) }
         }
     }
 
@@ -175,6 +175,7 @@ public final class Work {
 
     /// The app is in front again. The world may have changed meanwhile.
     public func wake() async {
+        trouble = nil
         if case .failure(let error) = await core.call({ try $0.resume() }) {
             trouble = Trouble(error)
         }

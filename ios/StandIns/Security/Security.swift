@@ -8,7 +8,7 @@ public typealias OSStatus = Int32
 
 public let errSecSuccess: OSStatus = 0
 public let errSecItemNotFound: OSStatus = -25300
-public let kSecRandomDefault: OpaquePointer? = nil
+public nonisolated(unsafe) let kSecRandomDefault: OpaquePointer? = nil
 
 public let kSecClass: CFString = "class"
 public let kSecClassGenericPassword: CFString = "genp"

@@ -7,7 +7,13 @@ const PROGRAM: Step =
     Step::cargo(&["build", "--locked", "--package=coldlug-terminal", "--bin=coldlug"]);
 
 /// The phone's library for this machine, and what a job on a phone's folder is made with.
-const PHONE: Step = Step::cargo(&["build", "--locked", "--package=coldlug-phone", "--lib"]);
+const PHONE: Step = Step::cargo(&[
+    "build",
+    "--locked",
+    "--package=coldlug-phone",
+    "--lib",
+    "--example=ready_folder",
+]);
 
 /// The crate that writes bindings turns on `UniFFI`'s command line, and cargo gives a feature to all
 /// that are built together. It has one line of code, and is built by the parts that write bindings.

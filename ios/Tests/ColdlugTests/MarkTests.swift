@@ -1,0 +1,21 @@
+import Coldlug
+import ColdlugCore
+import XCTest
+
+/// Each verdict, standing and point has a shape of its own.
+final class MarkTests: XCTestCase {
+    func testShapesDiffer() {
+        let verdicts = [VerdictName.identified, .contradicted, .unsettled].map(Mark.init(of:))
+        XCTAssertEqual(Set(verdicts).count, verdicts.count)
+        let standings = [Standing.agrees, .contradicts, .unsettled].map(Mark.init(of:))
+        XCTAssertEqual(Set(standings).count, standings.count)
+        let points = [true, false, nil].map(Mark.init(fits:))
+        XCTAssertEqual(Set(points).count, points.count)
+    }
+
+    func testAPlaceIsFoundAgainByItsText() {
+        for place in [Place.jobs, .job("J-0417")] {
+            XCTAssertEqual(Place(text: place.text), place)
+        }
+    }
+}
