@@ -17,5 +17,6 @@ mod decide;
 mod drawn;
 mod lists;
 mod not_yet;
+mod reach;
 mod scan;
 mod surface;

@@ -1,3 +1,4 @@
+import Coldlug
 import ColdlugCore
 import SwiftUI
 

@@ -13,6 +13,13 @@ final class MarkTests: XCTestCase {
         XCTAssertEqual(Set(points).count, points.count)
     }
 
+    func testAGloveHitsEverything() {
+        // The least that rubber gloves hit, and the least between two: common practice, no source.
+        XCTAssertGreaterThanOrEqual(Reach.target, 56)
+        XCTAssertGreaterThanOrEqual(Reach.big, Reach.target)
+        XCTAssertGreaterThanOrEqual(Reach.gap, 8)
+    }
+
     func testAPlaceIsFoundAgainByItsText() {
         for place in [Place.jobs, .job("J-0417")] {
             XCTAssertEqual(Place(text: place.text), place)

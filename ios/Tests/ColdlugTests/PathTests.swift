@@ -4,7 +4,7 @@ import XCTest
 
 /// The way a thumb goes, on the real core with its real store: list, ledger, settling test, reading.
 @MainActor
-final class PathTests: XCTestCase {
+final class PathTests: XCTestCase, @unchecked Sendable {
     private let job = "J-0417"
 
     /// Gives the first answer that an ask takes.
@@ -68,11 +68,58 @@ final class PathTests: XCTestCase {
     func testAReadingIsRefusedWithItsReasonAndThenTaken() async throws {
         let ready = try Ready()
         defer { ready.remove() }
-        let phone = try ready.phone()
-        let work = await ready.work(phone, at: .job(job))
-        for offer in work.shown?.acts ?? [] {
-            print(offer.act, offer.permitted, offer.asks.map { ($0.field, "\($0.kind)".prefix(60), $0.required) })
-        }
+        let work = await ready.work(try ready.phone(), at: .job(job))
+        let before = try XCTUnwrap(ledger(work))
+        // Amps on a leg: set, leg and clamp are chosen, the number is typed.
+        let readings = work.shown?.acts.filter { $0.act == .readAmps }
+        let offer = try XCTUnwrap(readings?.first)
+        let numbers = offer.asks.filter(isNumber)
+        let reading = try XCTUnwrap(numbers.first)
+
+        // Not a number: core says so, and the person stands at that field again.
+        work.take(offer)
+        fill(work, number: ".")
+        await work.write()
+        XCTAssertNil(work.trouble)
+        XCTAssertEqual(work.entry?.unfit?.field, reading.field)
+        XCTAssertEqual(work.entry?.unfit?.said.text.isEmpty, false)
+        XCTAssertEqual(work.entry?.ask, reading)
+
+        // As the display shows it: taken, and on record.
+        var typed = Typed(work.entry?.value(of: reading) ?? "")
+        for key in [PadKey.delete, .digit("4"), .point, .digit("2")] { typed.press(key) }
+        work.answer { $0.set(typed.text, for: reading) }
+        XCTAssertEqual(work.entry?.isWhole, true)
+        await work.write()
+        XCTAssertNil(work.trouble, "\(String(describing: work.trouble))")
+        XCTAssertNil(work.entry)
+        XCTAssertNotEqual(ledger(work), before)
+    }
+
+    func testWhatARuleRefusesIsNotWrittenAndWhatWasTypedStays() async throws {
+        let ready = try Ready()
+        defer { ready.remove() }
+        let work = await ready.work(try ready.phone(), at: .job(job))
+        let before = work.shown
+        // Nothing is identified yet.
+        let lifts = work.shown?.acts.filter { $0.act == .lift }
+        work.take(try XCTUnwrap(lifts?.first))
+        fill(work)
+        let typed = work.entry
+        await work.write()
+        let trouble = try XCTUnwrap(work.trouble)
+        XCTAssertEqual(trouble.said.id, "questions-before-lift")
+        XCTAssertFalse(trouble.said.spoken.isEmpty)
+        XCTAssertFalse(trouble.which.isEmpty)
+        XCTAssertEqual(work.entry, typed)
+        await work.draw()
+        XCTAssertEqual(work.shown, before)
+        await work.back()
+        XCTAssertEqual(work.place, .job(job))
+    }
+
+    private nonisolated func isNumber(_ ask: Ask) -> Bool {
+        if case .number = ask.kind { true } else { false }
     }
 
     func testWhatIsWrittenSurvivesAKillAndThePlaceIsFoundAgain() async throws {

@@ -18,8 +18,8 @@ use crate::ports::SEED;
 
 /// Who carries the phone.
 pub(crate) const PERSON: &str = "lw-a";
-/// The job that is briefed.
-pub(crate) const BRIEFED: &str = "J-0417";
+/// The job that is worked on.
+pub(crate) const WORKED_ON: &str = "J-0417";
 /// The job that is only requested.
 const REQUESTED: &str = "J-0418";
 
@@ -46,7 +46,7 @@ pub(crate) fn leave(store: &Path) -> Result<(), Box<dyn Error>> {
     let map_sheet = mapsheet::canonical_bytes(sheets.lend().plant)?;
     let map_hash = store.keep(BlobKind::MapSheet, &map_sheet)?;
     let rules_hash = store.keep(BlobKind::RuleSheet, rules)?;
-    for (job, service) in [(BRIEFED, "P1V2"), (REQUESTED, "P2V1")] {
+    for (job, service) in [(WORKED_ON, "P1V2"), (REQUESTED, "P2V1")] {
         let id = JobId::new(job)?;
         let mut log = Log::new(id.clone());
         for (device, key) in [(&phone_name, &phone), (&desk_name, &desk)] {

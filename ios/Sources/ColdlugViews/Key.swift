@@ -1,15 +1,6 @@
+import Coldlug
 import SwiftUI
 import UIKit
-
-/// Sizes for a hand in a rubber glove.
-enum Reach {
-    /// Least height of anything that is touched, points.
-    static let target: CGFloat = 60
-    /// Height of the one big button and of the pad's keys, points.
-    static let big: CGFloat = 84
-    /// Least gap between two things that are touched, points.
-    static let gap: CGFloat = 10
-}
 
 /// A button that fills its row: black on white or white on black, with an edge, so that it shows in
 /// full sun and at night. The one that leads on is filled.
