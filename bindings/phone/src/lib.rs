@@ -41,7 +41,7 @@ pub use judgement::{
 pub use label::Label;
 pub use link::Link;
 pub use own::Enrolment;
-pub use phone::Phone;
+pub use phone::{Phone, STORE};
 pub use ports::{Clock, Keys, Moment, Observer, PortError, Reply, Transport};
 pub use receipt::{Receipt, Written};
 pub use screen::{JobLine, LegLine, PointLine, Prompt, ProofName, Screen, Shown};

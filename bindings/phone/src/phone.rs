@@ -31,7 +31,7 @@ use crate::{
 };
 
 /// The name of the store in the phone's folder.
-const STORE: &str = "jobs.sqlite";
+pub const STORE: &str = "jobs.sqlite";
 /// Bytes of a key's seed.
 const SEED: usize = 32;
 

@@ -10,7 +10,7 @@ mod ports;
 
 use std::{error::Error, fs, path::Path, process::ExitCode, sync::Arc};
 
-use coldlug_phone::{Act, Answer, AskKind, Phone};
+use coldlug_phone::{Act, Answer, AskKind, Phone, STORE};
 
 use ports::{Fixed, SEED};
 
@@ -56,7 +56,7 @@ fn make(folder: &Path) -> Done {
         fs::remove_dir_all(folder)?;
     }
     fs::create_dir_all(folder)?;
-    desk::leave(&folder.join("phone.sqlite"))?;
+    desk::leave(&folder.join(STORE))?;
     fs::write(folder.join("seed"), SEED.iter().map(|b| format!("{b:02x}")).collect::<String>())?;
     let ports = Arc::new(Fixed::default());
     let phone = Phone::open(folder.display().to_string(), ports.clone(), ports)?;
