@@ -36,6 +36,13 @@ impl Drawer {
         })
     }
 
+    /// The same without what was left for one person alone: what somebody else may look at. The code
+    /// of a switching run is on no screen but that of who switches.
+    pub(crate) fn for_others(mut self) -> Self {
+        self.secrets.clear();
+        self
+    }
+
     fn lend<'a>(&'a self, desk: &'a Desk) -> Device<'a> {
         Device {
             device: &desk.device,

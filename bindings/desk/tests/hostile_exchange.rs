@@ -25,7 +25,7 @@ use coldlug_core::{
 use common::{Browser, Made, Phone, sheet, start};
 
 struct Scene {
-    _folder: tempfile::TempDir,
+    folder: tempfile::TempDir,
     made: Arc<Made>,
     desk: coldlug_desk::Running,
     dispatcher: Browser,
@@ -42,7 +42,7 @@ fn scene() -> Scene {
     let (map, service) = sheet();
     let job = dispatcher.prepare(&dispatcher.bring(&map), &service, &["phone-pad"]);
     phone.offer();
-    Scene { _folder: folder, made, desk, dispatcher, phone, job }
+    Scene { folder, made, desk, dispatcher, phone, job }
 }
 
 impl Scene {
@@ -283,7 +283,7 @@ fn what_was_acknowledged_is_there_after_a_restart() {
     assert_eq!(scene.phone.post("offer", &last).status, 200);
     let before = scene.phone.record(&scene.job);
     scene.desk.stop();
-    let desk = start(scene._folder.path(), &scene.made);
+    let desk = start(scene.folder.path(), &scene.made);
     scene.phone.browser.root = format!("http://{}", desk.address());
     assert_eq!(scene.phone.post("offer", &last).problem(), "message-replayed");
     scene.phone.offer();

@@ -43,7 +43,7 @@ pub(super) fn job_page(
     tried: Option<Tried>,
 ) -> Answered {
     let now_ms = desk.now().wall_ms;
-    let drawer = Drawer::new(desk, held, job)?;
+    let drawer = Drawer::new(desk, held, job)?.for_others();
     let links = held.desk.links(job, now_ms)?;
     held.job(job)?;
     let Held { carried, photos, .. } = held;
