@@ -138,11 +138,7 @@ fn handover(words: &Words, held: bool) -> Result<Shown, Box<dyn Error>> {
         AskKind::Number { unit: "V".into(), digits: Digits::Decimal },
     );
     let reason = || ask("reason", "Why", AskKind::Text);
-    let hands = said(if held {
-        "You hold this clearance. Nothing is closed while you hold it."
-    } else {
-        "Not yet: keep hands out. Test first."
-    });
+    let hands = words.plain(if held { "hands-held" } else { "hands-test-first" });
     let acts = if held {
         let done = vec![
             ask("nobody", "Is everybody clear of it?", AskKind::YesNo),
@@ -177,7 +173,7 @@ fn accepting(words: &Words) -> Result<Shown, Box<dyn Error>> {
         point("Line A to neutral", Some("0.2"), Some(true), false)?,
         point("Tester on a known source, after", Some("121.3"), Some(true), false)?,
     ];
-    let hands = said("Not yet: accept first. Until then keep hands out.");
+    let hands = words.plain("hands-accept-first");
     Ok(Shown {
         physical: open(words),
         headline: hands.clone(),

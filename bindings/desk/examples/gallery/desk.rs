@@ -126,6 +126,7 @@ fn new_job() -> NewJob {
         electricians: vec!["electrician-1".into()],
         rules: vec![sheet("default")],
         rule_sheet: "default".into(),
+        work: "New meter base".into(),
         job: String::new(),
         problem: None,
     }

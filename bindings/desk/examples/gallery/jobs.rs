@@ -3,6 +3,8 @@
 use std::error::Error;
 
 use coldlug_core::{
+    form::{PlanForm, StepForm, WayForm},
+    quantity::AssetId,
     screen::{Act, AskKind, Screen, Shown, Unfit},
     words::{Sentence, Words},
 };
@@ -17,7 +19,7 @@ use super::{
 pub(crate) fn pages(words: &Words) -> Result<Vec<Page>, Box<dyn Error>> {
     Ok(vec![
         ("job-contradicted", contradicted(words)?.render(words)?),
-        ("job-handed-over", handed_over(words).render(words)?),
+        ("job-handed-over", handed_over(words)?.render(words)?),
         ("job-stopped", stopped(words).render(words)?),
     ])
 }
@@ -32,7 +34,7 @@ fn bare(shown: Shown) -> JobPage {
         tried: None,
         judgement: None,
         timeline: timeline(),
-        plan: Vec::new(),
+        plan: None,
         clearances: Vec::new(),
         crew: Vec::new(),
         electricians: Vec::new(),
@@ -143,7 +145,7 @@ fn lifted(words: &Words) -> Vec<Sentence> {
     ]
 }
 
-fn handed_over(words: &Words) -> JobPage {
+fn handed_over(words: &Words) -> Result<JobPage, Box<dyn Error>> {
     let held = words.say("clearance-is-held", &[("clearance", "C-1"), ("person", "electrician-1")]);
     let shown = Shown {
         physical: lifted(words),
@@ -158,7 +160,7 @@ fn handed_over(words: &Words) -> JobPage {
             stop(words),
         ],
     };
-    JobPage {
+    Ok(JobPage {
         tried: Some(Tried {
             act: Act::EndLink,
             answers: Vec::new(),
@@ -177,13 +179,36 @@ fn handed_over(words: &Words) -> JobPage {
             may_link: false,
         }],
         crew: everyone(words, &shown),
-        plan: vec![
-            said("Open the main."),
-            said("Pull the meter."),
-            said("Lift L1 of PM-12 position 3."),
-        ],
+        plan: Some(plan(words)?),
         ..bare(shown)
-    }
+    })
+}
+
+fn plan(words: &Words) -> Result<PlanForm, Box<dyn Error>> {
+    let step = |text: &str| StepForm { sentence: said(text), gates: Vec::new() };
+    let way = |openings: &[&str], out: &[&str], exposure| -> Result<WayForm, Box<dyn Error>> {
+        Ok(WayForm {
+            openings: openings.iter().map(|text| said(text)).collect(),
+            offered: true,
+            customers_out: out.iter().map(|id| AssetId::new(*id)).collect::<Result<_, _>>()?,
+            exposure,
+            operations: 3,
+        })
+    };
+    Ok(PlanForm {
+        service: AssetId::new("S-4471")?,
+        sentence: words.say("plan-best", &[("service", "S-4471")]),
+        ways: vec![
+            way(&["lift the legs at PM-12 position 3", "open main S-4471/main"], &[], 9)?,
+            way(&["park elbow PM-11-out", "park elbow PM-13-in"], &["S-4470", "S-4472"], 29)?,
+        ],
+        steps: vec![step("Open the main"), step("Pull meter"), step("Lift L1 PM-12 position 3")],
+        restoration: vec![step("Land L1 PM-12 position 3"), step("Set the meter")],
+        cautions: vec![words.plain("mind-neutral-not-dead")],
+        way_left: None,
+        not_allowed: Vec::new(),
+        not_complete: None,
+    })
 }
 
 fn stopped(words: &Words) -> JobPage {

@@ -1,7 +1,7 @@
 //! The form of an act, drawn from what it asks.
 
 use coldlug_core::{
-    screen::{Act, Answer, Ask, AskKind, Offer, Unfit},
+    screen::{Act, Answer, Ask, AskKind, Digits, Offer, Unfit},
     words::Sentence,
 };
 
@@ -55,6 +55,15 @@ impl<'a> Form<'a> {
         &self.offer.asks
     }
 
+    /// The keys a browser shows. A pad of numbers has no minus on every phone.
+    pub(super) fn keys_of(&self, ask: &Ask) -> &'static str {
+        match ask.kind {
+            AskKind::Number { digits: Digits::Whole, .. } => "numeric",
+            AskKind::Number { digits: Digits::Decimal, .. } => "decimal",
+            _ => "text",
+        }
+    }
+
     /// Whether it carries a picture.
     pub(super) fn has_photo(&self) -> bool {
         self.asks().iter().any(|ask| ask.kind == AskKind::Photo)
@@ -94,7 +103,8 @@ pub(super) fn forms<'a>(
             to: to(offer),
             csrf,
             tried: tried.filter(|tried| tried.act == offer.act),
-            leads: place == 0,
+            // Stopping leads nowhere: it is always there, and never the big button.
+            leads: place == 0 && offer.act != Act::Stop,
         })
         .collect()
 }

@@ -2,7 +2,7 @@
 
 use askama::Template;
 use coldlug_core::{
-    form::JudgementForm,
+    form::{JudgementForm, PlanForm},
     screen::{AskKind, Offer, ProofName, Screen, Shown},
     words::{Sentence, Words},
 };
@@ -16,7 +16,7 @@ use super::{
 /// `GET /jobs/{job}`.
 ///
 /// Acts go to `POST /jobs/{job}/act`, links are made by `POST /jobs/{job}/link` (fields `person`,
-/// `clearance`) and ended by `POST /jobs/{job}/link/end` (field `clearance`).
+/// `clearance`; empty: the next that is offered) and ended by `POST /jobs/{job}/link/end` (field `clearance`).
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct JobPage {
     /// Around the page.
@@ -35,8 +35,8 @@ pub struct JobPage {
     pub judgement: Option<JudgementForm>,
     /// Everything that was written down, in the order of the record.
     pub timeline: Vec<TimelineRow>,
-    /// What to open and who goes out, one sentence a line; empty: no plan yet.
-    pub plan: Vec<Sentence>,
+    /// What to open and who goes out; none: nothing can be planned.
+    pub plan: Option<PlanForm>,
     /// Who holds what.
     pub clearances: Vec<ClearanceLine>,
     /// Every crew member's screen.

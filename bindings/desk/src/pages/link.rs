@@ -5,7 +5,7 @@ use coldlug_core::words::Words;
 
 use super::{Frame, Unrendered, When, render::draw};
 
-/// The clearance in the form of a link that is made before one is offered: the next that will be.
+/// The clearance of a link that is made before one is offered: the first its bearer acts on.
 pub const NEXT_CLEARANCE: &str = "next";
 
 /// The answer to `POST /jobs/{job}/link`. It is kept nowhere: leaving the page forgets it.
@@ -15,7 +15,7 @@ pub struct LinkPage {
     pub frame: Frame,
     /// The job.
     pub job: String,
-    /// For which clearance; none: before one is offered.
+    /// For which clearance; none: for the next one that is offered.
     pub clearance: Option<String>,
     /// For whom.
     pub person: String,

@@ -10,9 +10,9 @@ use super::{Frame, Unrendered, render::draw};
 
 /// `GET /jobs/new?sheet=&q=` searches; `POST /jobs` prepares.
 ///
-/// The second form has the fields `sheet`, `service`, `scope`, `crew` (one a device chosen),
-/// `electrician` (one a name, empty ones count for nothing), `job` (may be empty) and `rules` (may
-/// be empty).
+/// The second form has the fields `q` (what was searched for), `sheet`, `service`, `scope`, `crew` (one a device chosen),
+/// `electrician` (one a name, empty ones count for nothing), `work`, `job` and `rules` (each may be
+/// empty).
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct NewJob {
     /// Around the page.
@@ -41,6 +41,8 @@ pub struct NewJob {
     pub rules: Vec<SheetChoice>,
     /// The chosen rule sheet.
     pub rule_sheet: String,
+    /// What the work is, as it was typed; it may stay empty.
+    pub work: String,
     /// The job's name that was typed; empty: the desk makes one.
     pub job: String,
     /// Why no job was prepared.

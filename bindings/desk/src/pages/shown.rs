@@ -11,6 +11,11 @@ pub(super) fn tone_of(screen: &Screen) -> &'static str {
             VerdictName::Contradicted => "stop",
             VerdictName::Unsettled => "wait",
         },
+        Screen::Handover { hands, .. } => match hands.id.as_str() {
+            "hands-held" => "go",
+            "hands-held-void" | "hands-stopped" => "stop",
+            _ => "wait",
+        },
         Screen::Stopped { .. } => "stop",
         Screen::Closed { .. } => "rest",
         Screen::JobList { .. }
@@ -18,7 +23,6 @@ pub(super) fn tone_of(screen: &Screen) -> &'static str {
         | Screen::Where { .. }
         | Screen::Switching { .. }
         | Screen::Keys { .. }
-        | Screen::Handover { .. }
         | Screen::Lift { .. }
         | Screen::Proof { .. }
         | Screen::Clearance { .. }

@@ -8,7 +8,6 @@ use coldlug_core::{
     quantity::{ClearanceId, JobId},
     reconcile::judge,
     screen::{TimelineLine, timeline},
-    words::Sentence,
 };
 use coldlug_store::desk::Link;
 
@@ -60,7 +59,7 @@ pub(super) fn job_page(
         frame: frame(desk, signed),
         job: job.to_string(),
         service: header.service.to_string(),
-        scope: header.scope.to_string(),
+        scope: scope(desk, &header.scope.to_string()),
         shown: drawer.shown(desk, carried, &signed.person),
         tried,
         judgement: judgement(desk, carried),
@@ -133,12 +132,16 @@ fn row(line: TimelineLine) -> TimelineRow {
     }
 }
 
-/// What to open and who goes out; nothing while there is no plan.
-fn plan(desk: &Desk, carried: &Carried) -> Vec<Sentence> {
-    match carried.state.plan(&carried.sheets.lend()) {
-        Ok(found) => PlanForm::new(&found, &desk.words).lines(&desk.words),
-        Err(_) => Vec::new(),
-    }
+/// What to open and who goes out; none while nothing can be planned.
+fn plan(desk: &Desk, carried: &Carried) -> Option<PlanForm> {
+    let found = carried.state.plan(&carried.sheets.lend()).ok()?;
+    Some(PlanForm::new(&found, &desk.words))
+}
+
+/// What is to be dead, in words where it has a name.
+fn scope(desk: &Desk, scope: &str) -> String {
+    let id = format!("desk-scope-{scope}");
+    if desk.words.has(&id) { desk.words.plain(&id).text } else { scope.to_owned() }
 }
 
 fn clearances(desk: &Desk, state: &State, links: &[Link]) -> Vec<ClearanceLine> {

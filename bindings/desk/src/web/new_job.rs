@@ -56,11 +56,12 @@ pub(crate) fn prepare_job(desk: &Desk, asked: &Asked, signed: &Signed) -> Answer
             let text = |name| asked.field(name).to_owned();
             let typed = NewJob {
                 sheet: text("sheet"),
-                asked: text("service"),
+                asked: text("q"),
                 service: text("service"),
                 scope: text("scope"),
                 electricians: asked.fields("electrician").map(str::to_owned).collect(),
                 rule_sheet: text("rules"),
+                work: text("work"),
                 job: text("job"),
                 problem: Some(trouble.sentence(&desk.words)),
                 crew: asked

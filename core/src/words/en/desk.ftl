@@ -38,8 +38,8 @@ no = No
 
 ## Ways in
 
-desk-start = First dispatcher
-desk-start-why = The desk printed a one-time code when it started. It makes one dispatcher.
+desk-start = Begin with a one-time code
+desk-start-why = The desk prints one for the first dispatcher; dispatchers make one for the next.
 desk-code = One-time code
 desk-name = Name
 desk-password = Password
@@ -72,6 +72,7 @@ desk-scope = What is to be dead
 desk-crew = Crew
 desk-electricians = Electricians
 desk-electrician-number = Electrician { $number }
+desk-work = What the work is
 desk-rule-sheet = Rule sheet
 desk-job-name = Name of the job
 desk-prepare = Prepare the job
@@ -98,6 +99,12 @@ desk-set = Set
 desk-excluded-by = Excluded by
 desk-idle = Seen, and decides nothing
 desk-plan = Isolation plan
+desk-ways = Ways to do it, the best first
+desk-way = Open
+desk-out = Others out
+desk-exposure = Exposure
+desk-operations = Operations
+desk-many-openings = { $count } openings
 desk-corrections = Map corrections
 desk-corrections-file = As GeoJSON
 desk-photos = Pictures
@@ -144,7 +151,7 @@ desk-revoked = revoked
 
 desk-dispatchers = Dispatchers
 desk-code-for-dispatcher = Code for { $person }
-desk-code-at-start = Shown once. They type it in on the page for the first dispatcher.
+desk-code-at-start = Shown once. They type it in at { $address }.
 
 ## A link
 

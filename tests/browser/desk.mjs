@@ -1,0 +1,50 @@
+// A desk of its own for a test: started on a free port of loopback, ended afterwards.
+import { execFileSync, spawn } from "node:child_process";
+import { mkdirSync, rmSync } from "node:fs";
+import { createInterface } from "node:readline";
+
+const program = process.env.COLDLUG_PROGRAM;
+const scratch = process.env.COLDLUG_SCRATCH;
+
+function folder(name) {
+  const path = `${scratch}/${name}`;
+  rmSync(path, { recursive: true, force: true });
+  mkdirSync(path, { recursive: true });
+  return path;
+}
+
+// The made-up map sheet of the demo.
+let sheet = null;
+export function mapSheet() {
+  if (sheet) return sheet;
+  const out = folder("browser-demo");
+  execFileSync(program, ["demo", "--once", "--seed", "1", "--out", out], { stdio: "ignore" });
+  sheet = `${out}/map-sheet.geojson`;
+  return sheet;
+}
+
+// Starts it, and waits until it says where it is and which code begins. Both stand at the end of
+// their lines, whatever the words before them.
+export async function startDesk(name) {
+  const child = spawn(program, ["desk", "--data", folder(name), "--bind", "127.0.0.1:0"], { stdio: ["ignore", "pipe", "inherit"] });
+  const desk = { address: null, code: null, end: () => ended(child) };
+  const lines = createInterface({ input: child.stdout });
+  await new Promise((ready, failed) => {
+    child.on("exit", (code) => failed(new Error(`the desk ended with ${code}`)));
+    lines.on("line", (line) => {
+      const last = line.trim().split(/\s+/).at(-1);
+      if (!desk.address && /^http:\/\/127/.test(last)) desk.address = last;
+      else if (!desk.code && /^[A-Z0-9]{10}$/.test(last)) desk.code = last;
+      if (desk.address && desk.code) ready();
+    });
+  });
+  return desk;
+}
+
+function ended(child) {
+  return new Promise((done) => {
+    child.removeAllListeners("exit");
+    child.on("exit", done);
+    child.kill("SIGTERM");
+  });
+}
