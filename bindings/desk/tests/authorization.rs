@@ -7,7 +7,7 @@
     reason = "parts of tests stop a test that has lost its footing"
 )]
 
-mod common;
+mod people;
 
 use std::{collections::BTreeMap, sync::Arc};
 
@@ -16,7 +16,7 @@ use coldlug_core::exchange::{
 };
 use coldlug_core::quantity::{ClearanceId, JobId, PersonId};
 use coldlug_desk::routes;
-use common::{Browser, Came, Made, PASSWORD, Phone, sheet, start};
+use people::{Browser, Came, Made, PASSWORD, Phone, sheet, start};
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Visitor {
@@ -158,7 +158,7 @@ impl Scene {
     }
 
     fn message(&mut self, what: &str) -> Vec<u8> {
-        let (job, photo) = (self.job.clone(), common::hash("a photo"));
+        let (job, photo) = (self.job.clone(), people::hash("a photo"));
         let phone = &mut self.phone;
         match what {
             "enrol" => {

@@ -8,7 +8,7 @@
     reason = "parts of tests stop a test that has lost its footing"
 )]
 
-mod common;
+mod people;
 
 use std::{collections::BTreeMap, sync::Arc};
 
@@ -22,7 +22,7 @@ use coldlug_core::{
     log::sha256,
     quantity::JobId,
 };
-use common::{Browser, Made, Phone, sheet, start};
+use people::{Browser, Made, Phone, sheet, start};
 
 struct Scene {
     folder: tempfile::TempDir,

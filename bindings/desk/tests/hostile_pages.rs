@@ -7,12 +7,12 @@
     reason = "parts of tests stop a test that has lost its footing"
 )]
 
-mod common;
+mod people;
 
 use std::sync::Arc;
 
 use coldlug_desk::{Running, Strength};
-use common::{Browser, Made, PASSWORD, Phone, sheet, start, start_with};
+use people::{Browser, Made, PASSWORD, Phone, sheet, start, start_with};
 
 fn begun() -> (tempfile::TempDir, Arc<Made>, Running, Browser) {
     let folder = tempfile::tempdir().unwrap();
@@ -110,15 +110,13 @@ fn forms_that_are_not_ours_change_nothing() {
     assert_eq!(dispatcher.send("/devices", form, with("x").as_bytes()).status, 403);
     let json = format!("{{\"csrf\":\"{}\"}}", dispatcher.csrf);
     assert_eq!(dispatcher.send("/devices", "application/json", json.as_bytes()).status, 403);
-    let elsewhere = dispatcher
-        .agent
-        .post(format!("{}/devices", dispatcher.root))
-        .header("cookie", dispatcher.cookie.as_ref().unwrap())
-        .header("sec-fetch-site", "cross-site")
-        .content_type(form)
-        .send(with(&dispatcher.csrf))
-        .unwrap();
-    assert_eq!(elsewhere.status(), 403);
+    let elsewhere = dispatcher.send_with(
+        "/devices",
+        form,
+        with(&dispatcher.csrf).as_bytes(),
+        &[("sec-fetch-site", "cross-site")],
+    );
+    assert_eq!(elsewhere.status, 403);
     let own = dispatcher.send("/devices", form, with(&dispatcher.csrf).as_bytes());
     assert_eq!(own.status, 200);
     for bad in ["%ff%fe=1&csrf=", "a=%zz", "&&&===", "csrf=%00"] {

@@ -7,7 +7,7 @@
     reason = "parts of tests stop a test that has lost its footing"
 )]
 
-mod common;
+mod people;
 
 use std::sync::Arc;
 
@@ -15,7 +15,7 @@ use coldlug_core::{
     exchange::{SheetAsked, SheetHere, SheetKind},
     log::sha256,
 };
-use common::{Browser, Made, Phone, sheet, start};
+use people::{Browser, Made, Phone, sheet, start};
 
 #[test]
 fn a_job_is_prepared_and_reaches_a_phone() {

@@ -91,7 +91,6 @@ impl Came {
 /// A browser: an address, a cookie, the token of its forms.
 #[derive(Debug, Clone)]
 pub(crate) struct Browser {
-    pub(crate) agent: ureq::Agent,
     pub(crate) root: String,
     pub(crate) cookie: Option<String>,
     pub(crate) csrf: String,
@@ -99,16 +98,15 @@ pub(crate) struct Browser {
 
 impl Browser {
     pub(crate) fn at(root: &str) -> Self {
-        let config = ureq::Agent::config_builder()
-            .max_redirects(0)
-            .max_redirects_will_error(false)
-            .http_status_as_error(false)
-            .build();
-        Self { agent: config.new_agent(), root: root.to_owned(), cookie: None, csrf: String::new() }
+        Self { root: root.to_owned(), cookie: None, csrf: String::new() }
     }
 
     pub(crate) fn get(&self, path: &str) -> Came {
-        let mut request = self.agent.get(format!("{}{path}", self.root));
+        let mut request = ureq::get(format!("{}{path}", self.root))
+            .config()
+            .max_redirects(0)
+            .http_status_as_error(false)
+            .build();
         if let Some(cookie) = &self.cookie {
             request = request.header("cookie", cookie);
         }
@@ -116,9 +114,27 @@ impl Browser {
     }
 
     pub(crate) fn send(&self, path: &str, kind: &str, body: &[u8]) -> Came {
-        let mut request = self.agent.post(format!("{}{path}", self.root)).content_type(kind);
+        self.send_with(path, kind, body, &[])
+    }
+
+    pub(crate) fn send_with(
+        &self,
+        path: &str,
+        kind: &str,
+        body: &[u8],
+        headers: &[(&str, &str)],
+    ) -> Came {
+        let mut request = ureq::post(format!("{}{path}", self.root))
+            .config()
+            .max_redirects(0)
+            .http_status_as_error(false)
+            .build()
+            .content_type(kind);
         if let Some(cookie) = &self.cookie {
             request = request.header("cookie", cookie);
+        }
+        for (name, value) in headers {
+            request = request.header(*name, *value);
         }
         came(request.send(body).unwrap())
     }
