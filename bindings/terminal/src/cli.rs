@@ -48,7 +48,7 @@ pub(crate) enum Command {
     },
     /// Run the desk: prepare jobs, take what phones bring, the pages of dispatcher and electrician.
     Desk(Desk),
-    /// Play two jobs on a made-up field, with a store on disk.
+    /// Play two jobs on a made-up field, with a desk and two phones.
     Demo(Demo),
 }
 
@@ -151,13 +151,13 @@ pub(crate) struct Desk {
 
 #[derive(Debug, Args)]
 pub(crate) struct Demo {
-    /// Play once, print both outcomes, and end.
+    /// Play, print both outcomes, and end; without it, the desk is left running.
     #[arg(long)]
     pub(crate) once: bool,
     /// Everything made up follows from this number: same seed, same bytes.
     #[arg(long, default_value_t = 1)]
     pub(crate) seed: u64,
-    /// Leave the map sheet, rule sheet, events, records and corrections here.
+    /// Leave everything here: desk, phones, sheets, events, records and corrections.
     #[arg(long)]
     pub(crate) out: Option<PathBuf>,
 }

@@ -10,14 +10,15 @@ use std::{collections::BTreeSet, fs, path::Path};
 use coldlug_core::words::Words;
 
 /// Folders whose sources ask for sentences.
-const SOURCES: [&str; 2] = ["src", "../../core/src"];
+const SOURCES: [&str; 5] =
+    ["src", "../../core/src", "../phone/src", "../desk/src", "../desk/templates"];
 
-fn rust_below(dir: &Path, out: &mut Vec<String>) {
+fn sources_below(dir: &Path, out: &mut Vec<String>) {
     for entry in fs::read_dir(dir).expect("a folder") {
         let path = entry.expect("an entry").path();
         if path.is_dir() {
-            rust_below(&path, out);
-        } else if path.extension().is_some_and(|e| e == "rs") {
+            sources_below(&path, out);
+        } else if path.extension().is_some_and(|e| e == "rs" || e == "html") {
             out.push(fs::read_to_string(&path).expect("text"));
         }
     }
@@ -26,7 +27,7 @@ fn rust_below(dir: &Path, out: &mut Vec<String>) {
 fn sources() -> Vec<String> {
     let mut out = Vec::new();
     for dir in SOURCES {
-        rust_below(&Path::new(env!("CARGO_MANIFEST_DIR")).join(dir), &mut out);
+        sources_below(&Path::new(env!("CARGO_MANIFEST_DIR")).join(dir), &mut out);
     }
     out
 }

@@ -1,8 +1,15 @@
-//! `coldlug demo`: both jobs, once, with what they leave.
+//! `coldlug demo`: a desk and both jobs, with what they leave.
 
-use std::{fs, io::Write, path::Path};
+use std::{
+    fs,
+    io::Write,
+    net::{Ipv4Addr, SocketAddr},
+    path::Path,
+    sync::Arc,
+};
 
 use coldlug_core::{form, words::Words};
+use coldlug_desk::{Desk, Settings, Strength};
 use indicatif::{ProgressBar, ProgressStyle};
 
 use crate::{
@@ -10,10 +17,11 @@ use crate::{
     demo::{self, BOATHOUSE, METER_BASE, Played},
     exit::Exit,
     print::Print,
+    surroundings::System,
     trouble::Trouble,
 };
 
-/// Plays both jobs and prints their tables and outcomes.
+/// Plays both jobs with a desk, prints their tables and outcomes, and leaves the desk running.
 pub(crate) fn run<W: Write>(
     args: &cli::Demo,
     words: &Words,
@@ -46,7 +54,35 @@ pub(crate) fn run<W: Write>(
     if let Some(out) = &args.out {
         print.line(words.say("demo-left", &[("dir", &out.display().to_string())]).text)?;
     }
+    if !args.once {
+        stay(&dir.join("desk"), words, print)?;
+    }
     Ok(Exit::Yes)
+}
+
+/// Leaves the desk running, says who may come in and what to look at, and waits.
+fn stay<W: Write>(data: &Path, words: &Words, print: &mut Print<W>) -> Result<(), Trouble> {
+    let system = System::new().map_err(|e| Trouble::fault(format!("the system's chance: {e}")))?;
+    let settings = Settings {
+        data: data.to_owned(),
+        bind: SocketAddr::from((Ipv4Addr::LOCALHOST, 0)),
+        public_url: None,
+        surroundings: Arc::new(system),
+        strength: Strength::PLAY,
+    };
+    let desk = Desk::start(settings).map_err(|error| Trouble::fault(error.to_string()))?;
+    let url = desk.public_url().to_owned();
+    let who = [("url", url.as_str()), ("name", demo::NAME), ("password", demo::PASSWORD)];
+    print.line(words.say("demo-desk-runs", &who).text)?;
+    for story in [&METER_BASE, &BOATHOUSE] {
+        let address = format!("{url}/jobs/{}", story.job);
+        print.line(words.say(story.look_at, &[("address", &address)]).text)?;
+    }
+    let address = format!("{url}/corrections.geojson");
+    print.line(words.say("demo-look-corrections", &[("address", &address)]).text)?;
+    print.line(words.plain("desk-ends-by").text)?;
+    desk.wait();
+    Ok(())
 }
 
 /// The last line of a job.

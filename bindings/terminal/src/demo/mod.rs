@@ -1,11 +1,15 @@
 //! Two jobs on a made-up field, played by a simulated crew that follows the software's advice.
 
+mod again;
 mod clock;
 mod crew;
+mod desk;
+mod dispatcher;
 mod halt;
 mod names;
 mod people;
 mod phone;
+mod picture;
 mod play;
 mod row;
 mod run;
@@ -13,7 +17,10 @@ mod scene;
 mod site;
 mod story;
 mod tools;
+mod web;
+mod wire;
 
+pub(crate) use dispatcher::{NAME, PASSWORD};
 pub(crate) use row::table;
 pub(crate) use run::{Played, both};
 pub(crate) use story::{BOATHOUSE, METER_BASE, ground};

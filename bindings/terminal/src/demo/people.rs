@@ -1,10 +1,6 @@
 //! Who is there, and on which phone each of them writes.
 
-use coldlug_core::{
-    event::CrewMember,
-    gate::Role,
-    quantity::{DeviceId, IdError, PersonId},
-};
+use coldlug_core::quantity::{DeviceId, IdError, PersonId};
 
 /// The three people of both jobs. Names are roles: nobody real is meant.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -13,7 +9,8 @@ pub(crate) enum Hand {
     Pad,
     /// The lineworker at the premises.
     House,
-    /// The electrician, who writes on the phone of the lineworker at the premises.
+    /// The electrician, who carries no device of the job: their own phone's browser by link, or the
+    /// phone of the lineworker at the premises.
     Electrician,
 }
 
@@ -42,8 +39,6 @@ impl PhoneAt {
 }
 
 impl Hand {
-    const ALL: [Self; 3] = [Self::Pad, Self::House, Self::Electrician];
-
     /// The person's name on the job.
     pub(crate) const fn name(self) -> &'static str {
         match self {
@@ -65,26 +60,4 @@ impl Hand {
             Self::House | Self::Electrician => PhoneAt::House,
         }
     }
-
-    const fn role(self) -> Role {
-        match self {
-            Self::Pad | Self::House => Role::Lineworker,
-            Self::Electrician => Role::Electrician,
-        }
-    }
-}
-
-/// The crew as a job names it.
-pub(crate) fn crew() -> Result<Vec<CrewMember>, IdError> {
-    Hand::ALL
-        .into_iter()
-        .map(|hand| {
-            let own = hand != Hand::Electrician;
-            Ok(CrewMember {
-                person: hand.person()?,
-                role: hand.role(),
-                device: if own { Some(hand.phone().device()?) } else { None },
-            })
-        })
-        .collect()
 }

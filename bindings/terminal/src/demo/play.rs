@@ -3,16 +3,15 @@
 use std::collections::BTreeMap;
 
 use coldlug_core::{
-    event::{Body, Event, InstrumentProven, NeutralTested, Shown, VoltsRead},
+    event::{Body, InstrumentProven, NeutralTested, Shown, VoltsRead},
     gate::Rule,
-    job::Sheets,
+    job::{Sheets, State},
     plant::{Conductor, Pair, Plant, VoltageSystem},
     proof::NeutralTest,
-    quantity::{AssetId, Decimal, DeedId, DeviceId, EventId, Instant, MarksId, SightingId, StayId},
+    quantity::{AssetId, Decimal, DeedId, EventId, Instant, JobId, MarksId, SightingId, StayId},
     reading::{AmpsReading, Place, VoltsReading},
     reconcile::{Judgement, judge},
     rule_sheet::RuleSheet,
-    screen::{Device, screen},
     sighting::SetAt,
     words::{Sentence, Words},
 };
@@ -29,14 +28,25 @@ use super::{
     site::{INVERTER_VOLTS, KNOWN_LOAD_AMPS, KNOWN_MEGOHMS, Site},
     story::Story,
     tools::Tool,
+    web::Visitor,
 };
 
 /// The job as the crew was given it.
 pub(crate) struct Order {
     /// The story it follows.
     pub(crate) story: &'static Story,
+    /// Its name.
+    pub(crate) id: JobId,
     /// The service to be made dead.
     pub(crate) service: AssetId,
+}
+
+/// The electrician's own browser.
+pub(crate) struct Browser {
+    /// What draws the pages.
+    pub(crate) visitor: Visitor,
+    /// The link's address at the desk.
+    pub(crate) at: String,
 }
 
 /// One job being played.
@@ -52,9 +62,15 @@ pub(crate) struct Play<'a> {
     /// The app's own randomness, from the seed.
     pub(crate) draw: Draw,
     /// The phone at the pad.
-    pub(crate) pad_phone: Phone,
+    pub(crate) pad_phone: &'a Phone,
     /// The phone at the premises.
-    pub(crate) house_phone: Phone,
+    pub(crate) house_phone: &'a Phone,
+    /// The phone that has written what the other has not seen.
+    pub(crate) ahead: Option<PhoneAt>,
+    /// The desk has written for the electrician what the phones have not seen.
+    pub(crate) desk_wrote: bool,
+    /// The electrician's own browser, once they have the link.
+    pub(crate) browser: Option<Browser>,
     /// The open stay.
     pub(crate) stay: Option<StayId>,
     /// The last pull of the meter, while it is out.
@@ -108,51 +124,68 @@ impl Play<'_> {
         Ok(SightingId::new(self.names.next("sighting"))?)
     }
 
-    fn event(&mut self, who: Hand, body: Body) -> Result<Event, Halt> {
-        Ok(Event {
-            id: EventId::new(self.names.next("e"))?,
-            at: self.instant(who),
-            device: who.phone().device()?,
-            person: who.person()?,
-            late_wall_ms: None,
-            body,
-        })
+    /// The phone somebody writes on.
+    fn phone(&self, at: PhoneAt) -> &Phone {
+        match at {
+            PhoneAt::Pad => self.pad_phone,
+            PhoneAt::House => self.house_phone,
+        }
     }
 
-    /// Writes something down: decided, signed and kept on the writer's phone, then passed to the
-    /// other one.
-    pub(crate) fn write(&mut self, who: Hand, body: Body) -> Result<EventId, Halt> {
-        let event = self.event(who, body)?;
-        let id = event.id.clone();
-        let (own, other) = match who.phone() {
-            PhoneAt::Pad => (&mut self.pad_phone, &mut self.house_phone),
-            PhoneAt::House => (&mut self.house_phone, &mut self.pad_phone),
-        };
-        for entry in own.act(self.sheets, event)? {
-            other.take(self.sheets, &entry)?;
+    /// Lets a phone know what the other has written: both sync with the desk.
+    pub(crate) fn meet(&mut self, at: PhoneAt) -> Result<(), Halt> {
+        if self.desk_wrote {
+            return self.all_meet();
         }
+        if let Some(ahead) = self.ahead.filter(|ahead| *ahead != at) {
+            self.phone(ahead).sync()?;
+            self.phone(at).sync()?;
+            self.ahead = None;
+        }
+        Ok(())
+    }
+
+    /// Lets both phones and the desk know everything.
+    pub(crate) fn all_meet(&mut self) -> Result<(), Halt> {
+        for phone in [self.pad_phone, self.house_phone, self.pad_phone] {
+            phone.sync()?;
+        }
+        self.desk_wrote = false;
+        self.ahead = None;
+        Ok(())
+    }
+
+    /// Writes something down on the writer's phone.
+    pub(crate) fn write(&mut self, who: Hand, body: Body) -> Result<EventId, Halt> {
+        let at = who.phone();
+        self.meet(at)?;
+        let id = self.phone(at).act(&self.job.id, &who.person()?, body)?;
+        self.ahead = Some(at);
         Ok(id)
     }
 
     /// Tries a step that this rule must refuse; nothing is written.
     pub(crate) fn refused(&mut self, who: Hand, body: Body, rule: Rule) -> Result<(), Halt> {
-        let event = self.event(who, body)?;
-        let phone = match who.phone() {
-            PhoneAt::Pad => &self.pad_phone,
-            PhoneAt::House => &self.house_phone,
-        };
-        match phone.would(self.sheets, event) {
-            Err(refusal) if refusal.rule == rule => Ok(()),
-            Err(other) => Err(Halt::NotRefused { wanted: rule, got: other.to_string() }),
-            Ok(()) => Err(Halt::NotRefused { wanted: rule, got: "let through".to_owned() }),
-        }
+        let at = who.phone();
+        self.meet(at)?;
+        self.phone(at).refused(&self.job.id, &who.person()?, body, rule)
+    }
+
+    /// Looks at the job as the phone at the pad has it.
+    pub(crate) fn at_pad<T>(
+        &mut self,
+        look: impl FnOnce(&State, &Sheets<'_>) -> T,
+    ) -> Result<T, Halt> {
+        self.meet(PhoneAt::Pad)?;
+        self.pad_phone.look(&self.job.id, |state, sheets, _| look(state, sheets))
     }
 
     /// What the software makes of the evidence so far.
-    pub(crate) fn judgement(&self) -> Result<Judgement, Halt> {
-        let evidence = self.pad_phone.state().evidence.as_ref();
-        let evidence = evidence.ok_or_else(|| Halt::stuck("the job is not opened"))?;
-        Ok(judge(self.plant(), self.rules(), evidence))
+    pub(crate) fn judgement(&mut self) -> Result<Judgement, Halt> {
+        let judged = self.at_pad(|state, sheets| {
+            state.evidence.as_ref().map(|evidence| judge(sheets.plant, sheets.rules, evidence))
+        })?;
+        judged.ok_or_else(|| Halt::stuck("the job is not opened"))
     }
 
     /// Where the map has the set of the service.
@@ -166,35 +199,24 @@ impl Play<'_> {
     }
 
     /// What stands on somebody's screen now: the headline, and the first line of the physical state.
-    pub(crate) fn shown(&self, who: Hand, words: &Words) -> Result<Sentence, Halt> {
-        let phone = match who.phone() {
-            PhoneAt::Pad => &self.pad_phone,
-            PhoneAt::House => &self.house_phone,
-        };
-        // Only the headline and the physical state are shown: nothing is drafted, no chance drawn.
-        let device = Device {
-            device: &DeviceId::new(who.phone().name())?,
-            now: &self.instant(who),
-            written: 0,
-            chance: &[0; 32],
-            secrets: &BTreeMap::new(),
-            head: None,
-        };
-        let shown = screen(phone.state(), self.sheets, &who.person()?, &device, words);
+    pub(crate) fn shown(&mut self, who: Hand, words: &Words) -> Result<Sentence, Halt> {
+        self.meet(who.phone())?;
+        let shown = self.phone(who.phone()).screen(&self.job.id, &who.person()?)?;
         let physical = shown.physical.first().map_or("", |line| line.text.as_str());
         let places = [("headline", shown.headline.text.as_str()), ("physical", physical)];
         Ok(words.say("demo-shown-screen", &places))
     }
 
     /// The voltages written last, as a person says them.
-    pub(crate) fn last_volts(&self, count: usize) -> String {
-        let volts = &self.pad_phone.state().volts;
-        let from = volts.len().saturating_sub(count);
-        let last = volts.iter().skip(from).map(|taken| {
-            let reading = &taken.taken.reading;
-            format!("{} {} V", reading.between, reading.volts)
-        });
-        last.collect::<Vec<_>>().join(", ")
+    pub(crate) fn last_volts(&mut self, count: usize) -> Result<String, Halt> {
+        self.at_pad(|state, _| {
+            let from = state.volts.len().saturating_sub(count);
+            let last = state.volts.iter().skip(from).map(|taken| {
+                let reading = &taken.taken.reading;
+                format!("{} {} V", reading.between, reading.volts)
+            });
+            last.collect::<Vec<_>>().join(", ")
+        })
     }
 
     /// Adds a row to the table.

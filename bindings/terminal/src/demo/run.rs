@@ -1,12 +1,12 @@
-//! Both jobs from the first scene to the files they leave.
+//! Both jobs from the dispatcher's desk to the files they leave.
 
 use std::path::Path;
 
 use coldlug_core::{
     job::Sheets,
-    mapsheet::{self, MapCorrection, corrections_to_geojson},
+    mapsheet::{self, MapCorrection},
     plant::Conductor,
-    quantity::AssetId,
+    quantity::{AssetId, JobId},
     rule_sheet::RuleSheet,
     sighting::SetAt,
     words::Words,
@@ -14,10 +14,13 @@ use coldlug_core::{
 use coldlug_field::seed::stream;
 
 use super::{
+    again::Again,
     clock::Clock,
+    desk,
+    dispatcher::Dispatcher,
     halt::Halt,
     names::Names,
-    people::PhoneAt,
+    people::{Hand, PhoneAt},
     phone::Phone,
     play::{Order, Play},
     row::Row,
@@ -42,6 +45,18 @@ pub(crate) struct Played {
 /// The second job begins the morning after.
 const NEXT_MORNING_S: u32 = 18 * 3600;
 
+/// What both jobs are played with.
+struct Stage<'a> {
+    ground: &'a Ground,
+    seed: u64,
+    dir: &'a Path,
+    clock: Clock,
+    pad: Phone,
+    house: Phone,
+    dispatcher: Dispatcher,
+    words: &'a Words,
+}
+
 /// Plays both jobs and leaves their files in a folder. `each` is told of every scene.
 pub(crate) fn both(
     ground: &Ground,
@@ -50,77 +65,108 @@ pub(crate) fn both(
     words: &Words,
     each: &mut dyn FnMut(),
 ) -> Result<Vec<Played>, Halt> {
+    let again = Again::begin(dir, seed)?;
+    let clock = Clock::of_seed(seed);
+    let desk = desk::start(&again.store("desk"), &clock, seed)?;
+    let mut dispatcher = Dispatcher::first(&desk)?;
     let map = ground.record.map_sheet(&ground.world);
     let bytes = serde_json::to_vec_pretty(&map)
         .map_err(|why| Halt::stuck(format!("the map sheet: {why}")))?;
-    let sheet = mapsheet::read(&bytes).map_err(|why| Halt::stuck(why.to_string()))?;
-    let rules = RuleSheet::default();
-    let sheets = Sheets::new(&sheet.plant, &rules);
-    // A folder of another run is refused before anything in it is touched.
-    for phone in [PhoneAt::Pad, PhoneAt::House] {
-        Phone::open(phone, &METER_BASE, seed, &sheets, dir)?.close()?;
+    dispatcher.bring_sheet(&bytes)?;
+    let phone = |at: PhoneAt| Phone::open(at, &again.store(at.name()), &clock, seed);
+    let (pad, house) = (phone(PhoneAt::Pad)?, phone(PhoneAt::House)?);
+    for (phone, who) in [(&pad, Hand::Pad), (&house, Hand::House)] {
+        phone.enrol(dispatcher.invite(phone.at(), who)?)?;
     }
-    write_whole(&dir.join("map-sheet.geojson"), &bytes)?;
-    write_whole(&dir.join("rule-sheet.toml"), RuleSheet::default_text().as_bytes())?;
-    let mut played = Vec::new();
-    for (story, service, later_s) in
-        [(&METER_BASE, &ground.base.service, 0), (&BOATHOUSE, &ground.boathouse, NEXT_MORNING_S)]
-    {
-        let mut clock = Clock::of_seed(seed);
-        clock.pass_s(later_s);
-        let site = Site::new(ground.world.clone(), seed);
-        let order = Order { story, service: AssetId::new(service.as_str())? };
-        played.push(one(order, site, clock, seed, &sheets, dir, words, each)?);
-    }
-    let corrections: Vec<MapCorrection> =
-        played.iter().flat_map(|job| job.corrections.iter().cloned()).collect();
-    let geojson = corrections_to_geojson(&sheet.plant, &corrections);
-    let bytes = serde_json::to_vec_pretty(&geojson)
-        .map_err(|why| Halt::stuck(format!("the corrections: {why}")))?;
-    write_whole(&dir.join("corrections.geojson"), &bytes)?;
+    let mut stage = Stage { ground, seed, dir, clock, pad, house, dispatcher, words };
+    let mut played = vec![stage.job(&METER_BASE, &ground.base.service, each)?];
+    stage.clock.wait_until_s(NEXT_MORNING_S);
+    stage.dispatcher.sign_in()?;
+    played.push(stage.job(&BOATHOUSE, &ground.boathouse, each)?);
+    let corrections = stage.dispatcher.page("/corrections.geojson")?;
+    write_whole(&dir.join("corrections.geojson"), corrections.body.as_bytes())?;
+    stage.pad.close()?;
+    stage.house.close()?;
+    desk.stop();
+    again.end()?;
     Ok(played)
 }
 
-#[allow(clippy::too_many_arguments, reason = "everything a job is played with, once")]
-fn one(
-    job: Order,
-    site: Site,
-    clock: Clock,
-    seed: u64,
-    sheets: &Sheets<'_>,
-    dir: &Path,
-    words: &Words,
-    each: &mut dyn FnMut(),
-) -> Result<Played, Halt> {
-    let story = job.story;
-    let mut draw = stream(seed, &format!("app of {}", story.job));
-    let first_outlet = if draw.chance(0.5) { Conductor::L1 } else { Conductor::L2 };
-    let mut play = Play {
-        job,
-        site,
-        clock,
-        names: Names::default(),
-        draw,
-        pad_phone: Phone::open(PhoneAt::Pad, story, seed, sheets, dir)?,
-        house_phone: Phone::open(PhoneAt::House, story, seed, sheets, dir)?,
-        stay: None,
-        pull: None,
-        marks: std::collections::BTreeMap::new(),
-        rows: Vec::new(),
-        sheets,
-        first_outlet,
-    };
-    let mut course = Course::default();
-    for scene in story.scenes {
-        scene::play(*scene, &mut play, &mut course, words)?;
-        each();
+impl Stage<'_> {
+    /// One job, from the request to the record at the desk.
+    fn job(
+        &mut self,
+        story: &'static Story,
+        service: &str,
+        each: &mut dyn FnMut(),
+    ) -> Result<Played, Halt> {
+        let id = JobId::new(story.job)?;
+        self.dispatcher.prepare(&id, service, story.work)?;
+        self.pad.sync()?;
+        self.house.sync()?;
+        // What the phones carry of the map is what the crew goes by.
+        let (plant, rules) =
+            self.pad.look(&id, |_, sheets, _| (sheets.plant.clone(), sheets.rules.clone()))?;
+        let sheets = Sheets::new(&plant, &rules);
+        let played = self.play(story, &id, service, &sheets, each)?;
+        self.leave(story, &id, &sheets)?;
+        Ok(played)
     }
-    play.pad_phone.same_as(&play.house_phone)?;
-    let events = play.pad_phone.events_file()?;
-    write_whole(&dir.join(format!("{}-events.jsonl", story.file)), &events)?;
-    let record = play.pad_phone.record_file()?;
-    write_whole(&dir.join(format!("{}-record.jsonl", story.file)), &record)?;
-    play.pad_phone.close()?;
-    play.house_phone.close()?;
-    Ok(Played { story, rows: play.rows, set: course.set()?, corrections: course.corrections })
+
+    fn play(
+        &self,
+        story: &'static Story,
+        id: &JobId,
+        service: &str,
+        sheets: &Sheets<'_>,
+        each: &mut dyn FnMut(),
+    ) -> Result<Played, Halt> {
+        let mut draw = stream(self.seed, &format!("app of {}", story.job));
+        let first_outlet = if draw.chance(0.5) { Conductor::L1 } else { Conductor::L2 };
+        let mut play = Play {
+            job: Order { story, id: id.clone(), service: AssetId::new(service)? },
+            site: Site::new(self.ground.world.clone(), self.seed),
+            clock: self.clock.clone(),
+            names: Names::default(),
+            draw,
+            pad_phone: &self.pad,
+            house_phone: &self.house,
+            ahead: None,
+            desk_wrote: false,
+            browser: None,
+            stay: None,
+            pull: None,
+            marks: std::collections::BTreeMap::new(),
+            rows: Vec::new(),
+            sheets,
+            first_outlet,
+        };
+        let mut course = Course::default();
+        for scene in story.scenes {
+            scene::play(*scene, &mut play, &mut course, self.words)?;
+            each();
+        }
+        play.all_meet()?;
+        self.pad.same_as(&self.house, id)?;
+        Ok(Played { story, rows: play.rows, set: course.set()?, corrections: course.corrections })
+    }
+
+    /// Leaves a job's files: events, the record as the desk signs it, the sheets it is judged with.
+    fn leave(&mut self, story: &Story, id: &JobId, sheets: &Sheets<'_>) -> Result<(), Halt> {
+        let file = |name: &str| self.dir.join(format!("{}-{name}", story.file));
+        write_whole(&file("events.jsonl"), &self.pad.events_file(id)?)?;
+        let map = mapsheet::canonical_bytes(sheets.plant)
+            .map_err(|why| Halt::stuck(format!("the map sheet: {why}")))?;
+        // The town is one network: both jobs carry the same cut of it, unless a seed says otherwise.
+        let shared = self.dir.join("map-sheet.geojson");
+        let other =
+            story.file != METER_BASE.file && std::fs::read(&shared).ok() != Some(map.clone());
+        write_whole(&if other { file("map-sheet.geojson") } else { shared }, &map)?;
+        let rules = self.dir.join("rule-sheet.toml");
+        write_whole(&rules, RuleSheet::default_text().as_bytes())?;
+        let record = file("record.jsonl");
+        let page = self.dispatcher.page(&format!("/jobs/{id}/record"))?;
+        write_whole(&record, page.body.as_bytes())?;
+        Ok(())
+    }
 }

@@ -68,6 +68,11 @@ pub(crate) struct Story {
     pub(crate) file: &'static str,
     /// The id of its title in the words.
     pub(crate) title: &'static str,
+    /// The id of what to look at when it is over.
+    pub(crate) look_at: &'static str,
+    /// Whether the electrician takes the clearance on their own phone, by the link; else on the
+    /// phone of the lineworker at the premises.
+    pub(crate) by_link: bool,
     /// What is to be done, as the request says it.
     pub(crate) work: &'static str,
     /// What the electrician writes down.
@@ -85,6 +90,8 @@ pub(crate) const METER_BASE: Story = Story {
     job: "J-0001",
     file: "job-1",
     title: "demo-job-meter-base",
+    look_at: "demo-look-meter-base",
+    by_link: true,
     work: "replace the meter base, corroded by sea air",
     work_done: "meter base replaced like for like, jaws and neutral lug tightened",
     inspection: "jaws tight, no heat tint, neutral lug torqued, no bypass left closed",
@@ -121,6 +128,8 @@ pub(crate) const BOATHOUSE: Story = Story {
     job: "J-0002",
     file: "job-2",
     title: "demo-job-boathouse",
+    look_at: "demo-look-boathouse",
+    by_link: false,
     work: "bigger service for the boathouse",
     work_done: "larger meter base and conductors to the panel, old base taken away",
     inspection: "jaws tight, neutral lug torqued, panel bonded, no bypass",

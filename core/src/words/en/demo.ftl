@@ -6,7 +6,7 @@ demo-job-meter-base = Job 1: a meter base corroded by sea air is to be replaced.
 demo-job-boathouse = Job 2: a boathouse gets a bigger service. The map has it on the wrong pad.
 demo-outcome-agree = Job 1: identified { $set }; carried through; closed.
 demo-outcome-wrong = Job 2: contradicted at { $wrong } before anything was opened; identified { $set }; map correction written; closed.
-demo-left = Map sheet, rule sheet, events, records and corrections are in { $dir }.
+demo-left = Desk, phones, sheets, events, records and corrections are in { $dir }.
 demo-shown-screen = { $headline }. { $physical }
 demo-step-open = Take the job
 demo-seen-request = Request: { $work }
@@ -74,4 +74,7 @@ demo-step-set-meter = Meter in, main closed
 demo-seen-meter-set = Same number, supply back
 demo-step-close = Close the job
 demo-seen-close = Nothing left open
-
+demo-desk-runs = The desk runs at { $url }. Sign in as { $name } with the password: { $password }
+demo-look-meter-base = Job 1, the timeline and the clearance that was taken by link: { $address }
+demo-look-boathouse = Job 2, the claim that the field contradicts and the correction: { $address }
+demo-look-corrections = The map's corrections as GeoJSON: { $address }

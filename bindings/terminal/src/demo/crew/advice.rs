@@ -9,10 +9,10 @@ use coldlug_core::{
 };
 
 use super::{
-    house, pad,
+    electrician, house, pad,
     step::{self, Outlet, Saw},
 };
-use crate::demo::{halt::Halt, play::Play};
+use crate::demo::{halt::Halt, play::Play, scene::clearance};
 
 /// What the crew remembers between tests: on which leg of a set the load was seen.
 #[derive(Debug, Default)]
@@ -84,7 +84,9 @@ pub(crate) fn follow(
             Outcome::Read(play.job.service.to_string())
         }
         Test::AskElectrician => {
-            return Err(Halt::stuck("the electrician has no phone of their own here"));
+            electrician::open_link(play, &clearance()?)?;
+            electrician::say_where(play)?;
+            Outcome::Read(play.job.service.to_string())
         }
         Test::MarkSets { pad } => {
             pad::find(play, pad)?;
@@ -101,7 +103,7 @@ pub(crate) fn follow(
 
 /// The set to read: the one that is asked for, or, when somebody else's load keeps drowning the
 /// step there, the possible one that drowned it least.
-fn quieter(play: &Play<'_>, memory: &Memory, asked: &SetAt) -> Result<SetAt, Halt> {
+fn quieter(play: &mut Play<'_>, memory: &Memory, asked: &SetAt) -> Result<SetAt, Halt> {
     let drowned = |set: &SetAt| memory.unclear.get(set).copied().unwrap_or(0);
     if drowned(asked) < UNCLEAR_BEFORE_ANOTHER {
         return Ok(asked.clone());

@@ -3,16 +3,21 @@
 use coldlug_core::{
     event::{
         Body, Bypass, MeterPulled, MeterSet, Operation, OperationDone, OwnSources, PictureTaken,
-        SightingMade, StayBegun, StayEnded,
+        Sha256Hex, SightingMade, StayBegun, StayEnded,
     },
-    log::sha256,
     plant::{Metering, Pair},
     quantity::{DeedId, EventId, RunId, StayId},
     reading::{Place, Side},
     sighting::{Seen, Speaker},
 };
 
-use crate::demo::{halt::Halt, people::Hand, play::Play, tools::Tool};
+use crate::demo::{
+    halt::Halt,
+    people::{Hand, PhoneAt},
+    picture,
+    play::Play,
+    tools::Tool,
+};
 
 const WHO: Hand = Hand::House;
 
@@ -72,32 +77,33 @@ pub(crate) fn sources_off(play: &mut Play<'_>) -> Result<usize, Halt> {
 pub(crate) fn picture(play: &mut Play<'_>, run: Option<&RunId>) -> Result<Picture, Halt> {
     let number = play.site.meter_number(play.job.service.as_str())?;
     let taken_at = play.instant(WHO);
-    // The picture itself is made up: its bytes are these words.
-    let bytes = format!("picture of meter {number}, taken {}", taken_at.to_text());
-    let photo = sha256(bytes.as_bytes());
+    let drawn = picture::of_meter(&number).map_err(|why| Halt::stuck(why.to_string()))?;
+    let photo = play.house_phone.photo(&play.job.id, drawn)?;
     let (stay, run) = (play.stay()?, run.cloned());
     play.write(WHO, Body::Picture(PictureTaken { photo, stay, run: run.clone() }))?;
-    Ok(Picture { run, taken_at, photo: photo.to_string(), number })
+    Ok(Picture { run, taken_at, photo, number })
 }
 
 /// A picture that waits to be read by the other worker.
 pub(crate) struct Picture {
     run: Option<RunId>,
     taken_at: coldlug_core::quantity::Instant,
-    photo: String,
+    photo: Sha256Hex,
     number: String,
 }
 
 /// The worker at the pad reads a picture on their own phone.
 pub(crate) fn picture_read_at_pad(play: &mut Play<'_>, picture: Picture) -> Result<String, Halt> {
     play.pass_s(25);
+    play.meet(PhoneAt::Pad)?;
+    play.pad_phone.picture(&play.job.id, picture.photo)?;
     let number = picture.number.clone();
     let seen = Seen::MeterPhoto {
         stay: play.stay()?,
         run: picture.run,
         taken_by: WHO.person()?,
         taken_at: picture.taken_at,
-        photo: picture.photo,
+        photo: picture.photo.to_string(),
         number: picture.number,
     };
     sighting(play, Hand::Pad, seen)?;

@@ -2,38 +2,19 @@
 
 use coldlug_core::{
     caution::Subject,
-    event::{Body, Briefed, InstrumentEntered, JobOpened},
-    gate::{EDITION, Rule, Scope},
-    quantity::JobId,
+    event::{Body, Briefed, InstrumentEntered},
+    gate::{Rule, Scope},
     reconcile::{TagVerdict, in_reach, read_tag},
     words::Words,
 };
 
-use crate::demo::{
-    crew::pad,
-    halt::Halt,
-    people::{Hand, crew},
-    play::Play,
-    tools::Tool,
-};
+use crate::demo::{crew::pad, halt::Halt, people::Hand, play::Play, tools::Tool};
 
 /// Both jobs are worked on both sides of the base.
 pub(super) const SCOPE: Scope = Scope::BaseBothSides;
 
+/// The job as the dispatcher prepared it, on the phone.
 pub(super) fn open(play: &mut Play<'_>, words: &Words) -> Result<(), Halt> {
-    let hash =
-        |text: &str| text.parse().map_err(|why| Halt::stuck(format!("a sheet's hash: {why}")));
-    let body = Body::JobOpened(JobOpened {
-        job: JobId::new(play.job.story.job)?,
-        service: play.job.service.clone(),
-        scope: SCOPE,
-        work: play.job.story.work.to_owned(),
-        map_sheet_sha256: hash(play.sheets.map_hash())?,
-        rule_sheet_sha256: hash(play.sheets.rules_hash())?,
-        rules_edition: EDITION.to_owned(),
-        crew: crew()?,
-    });
-    play.write(Hand::Pad, body)?;
     let premises = play
         .plant()
         .services
@@ -78,6 +59,10 @@ pub(super) fn instruments(play: &mut Play<'_>, words: &Words) -> Result<(), Halt
         (Hand::House, Tool::HouseTester),
         (Hand::Electrician, Tool::OwnTester),
     ] {
+        if who == Hand::Electrician && play.job.story.by_link {
+            // They enter it on their own page.
+            continue;
+        }
         play.pass_s(20);
         let instrument = tool.nameplate()?;
         play.write(who, Body::Instrument(InstrumentEntered { instrument }))?;

@@ -18,13 +18,18 @@ use crate::demo::{
     tools::Tool,
 };
 
+/// The one clearance of the job.
+pub(crate) fn clearance() -> Result<ClearanceId, Halt> {
+    Ok(ClearanceId::new("clearance-1")?)
+}
+
 fn offer(play: &mut Play<'_>, proof: ProofId) -> Result<(ClearanceId, Body), Halt> {
-    let clearance = ClearanceId::new(play.names.next("clearance"))?;
+    let clearance = clearance()?;
     let act = ClearanceOp::Offered {
         to: Hand::Electrician.person()?,
         proof,
-        record_sha256: play.house_phone.head()?,
-        by_link: false,
+        record_sha256: play.house_phone.head(&play.job.id)?,
+        by_link: play.job.story.by_link,
     };
     let body = Body::Clearance(ClearanceEvent { clearance: clearance.clone(), act });
     Ok((clearance, body))
@@ -81,7 +86,7 @@ pub(super) fn prove_dead(
     );
     let pairs = [Pair(Conductor::L1, Conductor::N), Pair(Conductor::L2, Conductor::N)];
     let bus = pad::volts_on_bus(play, &set.pad, &pairs)?;
-    let volts = play.last_volts(2);
+    let volts = play.last_volts(2)?;
     let of = ProofOf::Opening { service, pad: set.pad.clone(), position: set.position.clone() };
     prove(play, Hand::House, of, bus)?;
     let shown = play.shown(Hand::House, words)?;
@@ -136,10 +141,16 @@ pub(super) fn hand_over(
             Rule::LiftedSafeBeforeHandover,
         ],
     );
-    let zone = Zone::MeterBase { service: play.job.service.clone() };
-    let readings = read_zone(play, Hand::Electrician, Tool::OwnTester, &zone)?;
-    let count = readings.len().to_string();
-    electrician::accept(play, &clearance, readings)?;
+    let count = if play.job.story.by_link {
+        electrician::open_link(play, &clearance)?;
+        electrician::test_and_accept(play)?.to_string()
+    } else {
+        let zone = Zone::MeterBase { service: play.job.service.clone() };
+        let readings = read_zone(play, Hand::Electrician, Tool::OwnTester, &zone)?;
+        let count = readings.len().to_string();
+        electrician::accept(play, &clearance, readings)?;
+        count
+    };
     course.clearance = Some(clearance);
     let shown = play.shown(Hand::House, words)?;
     play.row(

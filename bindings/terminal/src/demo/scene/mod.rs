@@ -14,6 +14,8 @@ use coldlug_core::{
     words::{Sentence, Words},
 };
 
+pub(crate) use hand_over::clearance;
+
 use super::{crew::advice::Memory, halt::Halt, play::Play, row::Row, story::Scene};
 
 /// The two hot legs of a split-phase set.

@@ -35,11 +35,13 @@ const LIFT: &[Rule] = &[
 ];
 
 pub(super) fn plan(play: &mut Play<'_>, course: &mut Course, words: &Words) -> Result<(), Halt> {
-    let state = play.pad_phone.state();
-    let plant = state.corrected(play.plant()).map_err(|why| Halt::stuck(why.to_string()))?;
-    let request = state.plan_request(&play.job.service, &SCOPE);
-    let found =
-        isolate(&plant, &request, play.rules()).map_err(|why| Halt::stuck(why.to_string()))?;
+    let service = play.job.service.clone();
+    let found = play.at_pad(|state, sheets| {
+        let plant = state.corrected(sheets.plant).map_err(|why| why.to_string())?;
+        let request = state.plan_request(&service, &SCOPE);
+        isolate(&plant, &request, sheets.rules).map_err(|why| why.to_string())
+    })?;
+    let found = found.map_err(Halt::stuck)?;
     let best = found.plans.first().ok_or_else(|| Halt::stuck("nothing can be opened here"))?;
     let set = course.set()?;
     let lifts = best.openings.iter().any(|opening| {
@@ -160,9 +162,9 @@ pub(super) fn first_leg(
     );
     let mut readings =
         volts_at_base(play, Tool::HouseTester, Hand::House, Side::Line, &LEG_TO_NEUTRAL)?;
-    let base = play.last_volts(2);
+    let base = play.last_volts(2)?;
     readings.extend(pad::volts_on_bus(play, &set.pad, &LEG_TO_NEUTRAL)?);
-    let bus = play.last_volts(2);
+    let bus = play.last_volts(2)?;
     let of = ProofOf::OneLeg {
         service: play.job.service.clone(),
         pad: set.pad.clone(),

@@ -68,7 +68,7 @@ pub(super) fn prove_live(
     words: &Words,
 ) -> Result<(), Halt> {
     let readings = live_readings(play)?;
-    let volts = play.last_volts(4);
+    let volts = play.last_volts(4)?;
     let service = play.job.service.clone();
     prove(play, Hand::Pad, ProofOf::Live { service }, readings)?;
     let shown = play.shown(Hand::Pad, words)?;

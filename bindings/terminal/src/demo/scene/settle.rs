@@ -69,7 +69,8 @@ fn show(play: &mut Play<'_>, judged: &Judgement) -> Result<(), Halt> {
             elsewhere: true,
         },
     };
-    let after: Option<EventId> = play.pad_phone.last_event();
+    let after: Option<EventId> =
+        play.at_pad(|state, _| state.applied.last().map(|applied| applied.event.id.clone()))?;
     let body = Body::VerdictShown(VerdictShown { shown, after, rules_edition: EDITION.to_owned() });
     play.write(Hand::Pad, body)?;
     Ok(())

@@ -1,0 +1,53 @@
+//! The desk of the demo: the real service on loopback, with the field's clock and a drawn chance.
+
+use std::{
+    io,
+    net::{Ipv4Addr, SocketAddr},
+    path::Path,
+    sync::{Arc, Mutex},
+};
+
+use coldlug_core::quantity::Instant;
+use coldlug_desk::{Desk, Running, Settings, Strength, Surroundings};
+use coldlug_field::seed::{Draw, stream};
+
+use super::{clock::Clock, halt::Halt, wire::drawn};
+
+/// The name of the desk's boot.
+const DEVICE: &str = "desk";
+
+struct FieldDesk {
+    clock: Clock,
+    draw: Mutex<Draw>,
+}
+
+impl std::fmt::Debug for FieldDesk {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("FieldDesk").finish_non_exhaustive()
+    }
+}
+
+impl Surroundings for FieldDesk {
+    fn now(&self) -> Instant {
+        self.clock.instant(DEVICE)
+    }
+
+    fn random(&self, bytes: &mut [u8]) -> io::Result<()> {
+        let mut draw = self.draw.lock().map_err(|_| io::Error::other("the draw is lost"))?;
+        bytes.copy_from_slice(&drawn(&mut draw, bytes.len()));
+        Ok(())
+    }
+}
+
+/// Starts the desk on any free port of loopback.
+pub(crate) fn start(data: &Path, clock: &Clock, seed: u64) -> Result<Running, Halt> {
+    let draw = Mutex::new(stream(seed, "chance of the desk"));
+    let settings = Settings {
+        data: data.to_owned(),
+        bind: SocketAddr::from((Ipv4Addr::LOCALHOST, 0)),
+        public_url: None,
+        surroundings: Arc::new(FieldDesk { clock: clock.clone(), draw }),
+        strength: Strength::PLAY,
+    };
+    Ok(Desk::start(settings)?)
+}
