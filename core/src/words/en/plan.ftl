@@ -10,7 +10,6 @@ plan-way-out = { $openings }. { $count } others go out: { $out }. Exposure { $ex
 plan-place = { $pad } position { $position }
 plan-step-at = { $act } { $at }
 plan-not-allowed = { $branch }: { $why }
-plan-none = No plan: { $why }.
 plan-forward = in this order
 plan-back = and back in this order
 plan-open = { $device } { $what }
