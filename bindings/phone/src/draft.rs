@@ -77,7 +77,7 @@ impl Phone {
         let statements: Vec<String> = drafted
             .statements
             .iter()
-            .map(|statement| serde_json::to_string(statement))
+            .map(serde_json::to_string)
             .collect::<Result<_, _>>()
             .map_err(|error| Trouble::Bug(error.to_string()))?;
         held.drafted.remember(&statements, drafted.secrets);

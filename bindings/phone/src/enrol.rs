@@ -118,35 +118,39 @@ impl Phone {
         Ok(public)
     }
 
-    /// Where to send what. Who the phone is about to be is kept first.
+    /// Where to send what. Who the phone is about to be is kept first; a phone that is somebody
+    /// already stays who it is, at the desk it has, until that desk has answered.
     fn ask_in(
         &self,
         invitation: &exchange::Invitation,
         public_key: PublicKey,
     ) -> Result<(String, Vec<u8>), Trouble> {
         let mut held = self.lock();
-        let before = held.oneself.own.clone();
-        let desk = match before {
-            // With a desk of its own, a phone stays who it is.
+        let before = held.oneself.own.clone().filter(|own| own.public_key == public_key);
+        match before {
             Some(Own { device, desk: Some(_), .. }) if device != invitation.device => {
                 return Err(Trouble::OtherDevice(device));
             }
-            Some(own) if own.public_key == public_key => own.desk,
-            _ => None,
-        };
-        let own = Own {
-            device: invitation.device.clone(),
-            public_key,
-            desk_url: invitation.desk_url.clone(),
-            desk,
-        };
-        held.store()?.set_own(&own)?;
-        held.oneself.own = Some(own);
+            Some(Own { desk: Some(desk), .. }) if !invitation.names(&desk.key) => {
+                return Err(Trouble::NotTheDesk(ExchangeError::NotTheDesk));
+            }
+            Some(Own { desk: Some(_), .. }) => {}
+            _ => {
+                let own = Own {
+                    device: invitation.device.clone(),
+                    public_key,
+                    desk_url: invitation.desk_url.clone(),
+                    desk: None,
+                };
+                held.store()?.set_own(&own)?;
+                held.oneself.own = Some(own);
+            }
+        }
         let body = Enrol { code: invitation.code.clone(), public_key };
-        let head = Head { from: invitation.device.clone(), number: FIRST, answers: None, body };
+        let said = Head { from: invitation.device.clone(), number: FIRST, answers: None, body };
         let (_, key) = held.oneself.signer()?;
-        let sealed = seal(&head, &[], key).map_err(Trouble::NotFit)?;
-        Ok((format!("{}/exchange/enrol", invitation.desk_url), sealed))
+        let message = seal(&said, &[], key).map_err(Trouble::NotFit)?;
+        Ok((format!("{}/exchange/enrol", invitation.desk_url), message))
     }
 }
 

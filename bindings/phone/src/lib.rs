@@ -9,6 +9,11 @@
 //! outcome. Files that carry a part of core are named after it. No lock is held while the shell is
 //! called.
 
+#![allow(
+    clippy::needless_pass_by_value,
+    reason = "what crosses a foreign interface is handed over, not lent"
+)]
+
 mod act;
 mod ask;
 mod carried;

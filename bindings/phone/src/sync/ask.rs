@@ -26,24 +26,24 @@ impl Phone {
         rest: &[u8],
         most: usize,
     ) -> Result<(A, Vec<u8>), Trouble> {
-        let (url, sealed, number, desk) = {
+        let (url, sent, number, desk) = {
             let mut held = self.lock();
             let desk = held.oneself.desk()?.clone();
             let number = held.store()?.take_number()?;
             let (own, key) = held.oneself.signer()?;
-            let head = Head { from: own.device.clone(), number, answers: None, body };
-            let sealed = seal(&head, rest, key).map_err(Trouble::NotFit)?;
-            (format!("{}/exchange/{path}", own.desk_url), sealed, number, desk)
+            let said = Head { from: own.device.clone(), number, answers: None, body };
+            let message = seal(&said, rest, key).map_err(Trouble::NotFit)?;
+            (format!("{}/exchange/{path}", own.desk_url), message, number, desk)
         };
         let reply = transport
-            .send(url, sealed.clone())
+            .send(url, sent.clone())
             .map_err(|error| Trouble::Offline(error.to_string()))?;
         let body = answered(reply)?;
         // Whatever is no message at all came from a gateway or a login page on the way.
         let message =
             Message::read(&body, most).map_err(|error| Trouble::Offline(error.to_string()))?;
         let (head, rest) =
-            message.open_answer::<A>(&desk.key, &sealed).map_err(Trouble::NotTheDesk)?;
+            message.open_answer::<A>(&desk.key, &sent).map_err(Trouble::NotTheDesk)?;
         if head.from != desk.device || head.number != number {
             return Err(Trouble::NotTheDesk(ExchangeError::OtherAnswer));
         }

@@ -63,6 +63,24 @@ fn an_enrolled_phone_takes_no_other_name_and_keeps_counting() {
 }
 
 #[test]
+fn an_enrolled_phone_takes_no_other_desk_and_tells_it_nothing() {
+    let desk = Arc::new(FakeDesk::new());
+    let a = Hand::enrolled(&desk, "lw-a");
+    let mut invitation = desk.invites("phone-a");
+    invitation.desk_url = "http://elsewhere.invalid".into();
+    invitation.key_digits = "0123456789abcdef".into();
+    let way = Way::new(&desk);
+    let refused = a.phone.enrol(invitation.clone(), way.clone()).unwrap_err();
+    assert!(matches!(refused, PhoneError::NotTheDesk { .. }), "{refused:?}");
+    assert_eq!(way.sent.load(std::sync::atomic::Ordering::SeqCst), 0);
+    // The same desk under another address counts only once it has answered there.
+    invitation.key_digits = desk.invites("phone-a").key_digits;
+    let lost = a.phone.enrol(invitation, Way::fated(&desk, [Fate::Lost]));
+    assert!(matches!(lost, Err(PhoneError::Offline { .. })));
+    assert_eq!(a.phone.enrolment().unwrap().desk_url, super::fake_desk::URL);
+}
+
+#[test]
 fn a_phone_whose_key_is_gone_writes_nothing_and_says_so() {
     let desk = Arc::new(FakeDesk::new());
     let mut a = Hand::enrolled(&desk, "lw-a");

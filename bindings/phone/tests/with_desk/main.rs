@@ -4,6 +4,8 @@
     clippy::expect_used,
     clippy::panic,
     clippy::indexing_slicing,
+    clippy::needless_pass_by_value,
+    clippy::result_large_err,
     reason = "a test that cannot go on fails"
 )]
 
