@@ -137,6 +137,7 @@ impl State {
             unknown: take(&mut self.unknown),
             late: take(&mut self.late),
             ids: take(&mut self.ids),
+            off_known: take(&mut self.off_known),
             ..Self::default()
         };
         for applied in take(&mut self.applied) {

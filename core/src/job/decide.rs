@@ -72,6 +72,7 @@ pub fn fold_knowing(
             };
             state.take(sheets, &applied);
             state.applied.push(applied);
+            state.know_sources_off(event, had_seen);
             if let Body::Correction(correction) = &event.body {
                 state.correct(sheets, event, correction);
             }

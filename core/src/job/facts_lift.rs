@@ -2,11 +2,11 @@
 
 use super::{facts::names, sheets::Sheets, state::State};
 use crate::{
-    event::{Bolt, Event, Front, OwnSources, ProofOf},
+    event::{Bolt, Event, Front, ProofOf},
     gate::{LiftFacts, OpenSwitchFacts, ShortFacts},
     plant::{Conductor, Device, Normally, SwitchState},
     proof::Zone,
-    quantity::{Age, AssetId, Instant, in_volts},
+    quantity::{AssetId, Instant, in_volts},
     reading::{AmpsReading, Loading, Moment, Taken, is_fresh, judge_amps},
     sighting::{Handle, Placement, Seen, SetAt, Sighting},
 };
@@ -249,18 +249,7 @@ impl State {
         if super::proofs::zone_of(of).is_none() {
             return true;
         }
-        let target = self.header.as_ref().map(|header| &header.service);
-        let off = target.and_then(|service| self.physical.sources.get(service));
-        let pulled = self.physical.meter_out.as_ref();
-        let since = match (off, pulled) {
-            (Some(off), _) if off.off => Some(&off.touch.at),
-            (_, Some(pulled)) if pulled.own_sources == OwnSources::Off => Some(&pulled.touch.at),
-            _ => None,
-        };
-        since.is_none_or(|since| match dead.opened().age_of(since) {
-            Age::Known(age) => age >= sheets.rules.wait_after_sources_off(),
-            Age::Unknown => false,
-        })
+        !self.waits_for_sources(sheets, dead.opened())
     }
 }
 

@@ -21,6 +21,7 @@ mod facts_record;
 mod healthy;
 mod known;
 mod names;
+mod off_known;
 mod physical;
 mod picture;
 mod plan;

@@ -9,7 +9,7 @@ use crate::{
     event::{Answers, Deviation, Event, JobOpened, MapCorrected, VerdictShown},
     gate::{Refusal, Role, Rule, Stage},
     proof::{NeutralTest, Rotation},
-    quantity::{AssetId, EventId, PersonId},
+    quantity::{AssetId, EventId, Instant, PersonId},
     reading::{OhmsReading, Taken, VoltsReading},
     sighting::{Evidence, SetAt},
 };
@@ -65,6 +65,15 @@ pub(super) struct OhmsTaken {
     pub(super) taken: Taken<OhmsReading>,
 }
 
+/// Since when it was known on each phone that the customer's own sources are off.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct OffKnown {
+    /// The event that switched them off.
+    pub(super) by: EventId,
+    /// The first instant of each boot at which its writer had seen that.
+    pub(super) since: BTreeMap<String, Instant>,
+}
+
 /// A job: the fold of its events.
 ///
 /// The physical state is kept apart from the stage, and is what a screen shows first.
@@ -88,6 +97,7 @@ pub struct State {
     pub briefed_subjects: BTreeSet<Subject>,
     /// People who were briefed.
     pub briefed_people: BTreeSet<PersonId>,
+    pub(super) off_known: Option<OffKnown>,
     /// Pictures of the meter, in the order of the record.
     pub pictures: Vec<Picture>,
     /// The answers to the questions before a lift, by set.
@@ -139,6 +149,7 @@ impl Default for State {
             identified: None,
             briefed_subjects: BTreeSet::new(),
             briefed_people: BTreeSet::new(),
+            off_known: None,
             pictures: Vec::new(),
             answers: BTreeMap::new(),
             volts: Vec::new(),

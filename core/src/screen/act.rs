@@ -136,6 +136,8 @@ acts! { $
     Refuse = "act-refuse", Electrician | Lineworker;
     /// Says that the work in the base is done.
     WorkDone = "act-work-done", Electrician | Lineworker;
+    /// Passes a clearance on to another holder.
+    Transfer = "act-transfer", Electrician | Lineworker;
     /// Releases a clearance.
     Release = "act-release", Electrician | Lineworker;
     /// Ends a clearance without its holder, by the procedure for that.
@@ -176,6 +178,8 @@ acts! { $
     CorrectMap = "act-correct-map", Lineworker | Dispatcher;
     /// Takes back the last thing this person wrote.
     TakeBack = "act-take-back", Lineworker | Electrician | Dispatcher;
+    /// Declares that the next entry passes a rule without proof.
+    Deviate = "act-deviate", Lineworker;
     /// Makes the proof of dead stale: a break, a shift change, a doubt.
     Interrupt = "act-interrupt", Lineworker | Electrician | Dispatcher;
     /// Says that somebody else lost supply by our hand.

@@ -34,6 +34,7 @@ const AT_THE_HOUSE: &[Act] = &[
     Act::SourcesOff,
     Act::PullMeter,
     Act::ReadBase,
+    Act::ReadRotation,
     Act::EndStay,
 ];
 /// What may be done at the pad besides what leads on.
@@ -57,6 +58,7 @@ const ALWAYS: &[Act] = &[
     Act::CorrectMap,
     Act::TakeBack,
     Act::WithdrawStay,
+    Act::Deviate,
     Act::Interrupt,
     Act::WrongDrop,
 ];
@@ -326,6 +328,10 @@ fn proving(scene: &Scene<'_>) -> Vec<Act> {
     let state = scene.state;
     let mut acts = vec![Act::Secure];
     let (Some(zone), Some(set)) = (state.work_zone(), set_in_hand(state)) else { return acts };
+    if state.waits_for_sources(scene.sheets, scene.device.now) {
+        // Nothing leads on before the wait is over; a test begun now would have to be done again.
+        return acts;
+    }
     if state.needs_short(scene.sheets)
         && !state.physical.shorts.contains_key(set)
         && !at_house(scene)

@@ -45,7 +45,7 @@ pub(super) fn drawn(scene: &Scene<'_>, id: &ClearanceId, clearance: &Clearance) 
         if work_is_done(scene) {
             acts.reverse();
         }
-        acts.extend([Act::ReadPoint, Act::Interrupt]);
+        acts.extend([Act::ReadPoint, Act::Transfer, Act::Interrupt]);
         acts
     } else {
         let mut acts = if whole {

@@ -3,7 +3,7 @@
 mod apart;
 mod by_link;
 mod closing;
-mod crew;
+pub(crate) mod crew;
 mod keys;
 mod part;
 mod random;

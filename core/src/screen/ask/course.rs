@@ -2,14 +2,17 @@
 
 use serde_json::{Value, json};
 
-use super::form::{Form, Pick, WORDS, named};
+use super::{
+    event_name,
+    form::{Form, Pick, WORDS, named},
+};
 use crate::{
     caution::Subject,
     event::{
-        Body, Briefed, Closed, ConflictSettled, Correction, Interrupted, Interruption,
+        Body, Briefed, Closed, ConflictSettled, Correction, Deviation, Interrupted, Interruption,
         MapCorrected, Resumed, ShownVerdict, Stopped, VerdictShown, WrongDrop,
     },
-    gate::{EDITION, Stage},
+    gate::{EDITION, Role, Stage, rule_book},
     quantity::{AssetId, EventId, PersonId},
     reconcile::{Claim, Standing},
     screen::event_sentence,
@@ -153,6 +156,28 @@ pub(super) fn take_back(form: &mut Form<'_>) -> Bodies {
     let corrects = form.one("ask-entry", picks, "unfit-nothing-written");
     let reason = form.text("ask-reason", WORDS);
     Some(vec![Body::Correction(Correction { corrects: corrects?, instead: None, reason: reason? })])
+}
+
+/// The next entry of this device passes a rule, and is marked done without proof.
+pub(super) fn deviate(form: &mut Form<'_>) -> Bodies {
+    form.evidence()?;
+    let rules = rule_book().iter().filter(|entry| entry.deviable);
+    let rules = rules.map(|entry| form.pick(entry.id, entry.id, entry.rule)).collect();
+    let rule = form.one("ask-rule", rules, "unfit-not-now");
+    let reason = form.text("ask-reason", WORDS);
+    let people = form.others(&[Role::Lineworker, Role::Electrician, Role::Dispatcher]);
+    let second_person = form.one("ask-second-person", people, "unfit-nobody-else");
+    // The declaration is the next entry, the step the one after it.
+    let place = form.device.written.saturating_add(2);
+    let Ok(step) = event_name(form.device.device, place) else {
+        return form.lacking("unfit-device-name");
+    };
+    Some(vec![Body::Deviation(Deviation {
+        rule: rule?,
+        step,
+        reason: reason?,
+        second_person: second_person?,
+    })])
 }
 
 pub(super) fn interrupt(form: &mut Form<'_>) -> Bodies {

@@ -120,6 +120,29 @@ pub(super) fn release(form: &mut Form<'_>) -> Bodies {
     acted(clearance, ClearanceOp::Released)
 }
 
+/// Passed on to somebody who tested on this phone, or stood by.
+pub(super) fn transfer(form: &mut Form<'_>) -> Bodies {
+    let clearance = held_by_me(form)?;
+    let people = form.others(&[Role::Electrician, Role::Lineworker]);
+    let to = form.one("ask-to", people, "unfit-nobody-to-offer");
+    let ways = vec![
+        form.pick("own-test", "choice-own-test", false),
+        form.pick("stood-by", "choice-stood-by", true),
+    ];
+    let stood_by = form.one("ask-how-tested", ways, "unfit-not-now");
+    let (to, stood_by) = (to?, stood_by?);
+    let test = if stood_by {
+        let proof = form.state.clearances.get(&clearance)?.proof().clone();
+        OwnTest::Witnessed { proof }
+    } else {
+        let zone = form.state.work_zone();
+        let test = zone
+            .and_then(|zone| DeadTest::of(form.state, form.sheets, &to, &zone, form.device.now));
+        OwnTest::Readings { readings: test.map(|test| test.readings).unwrap_or_default() }
+    };
+    acted(clearance, ClearanceOp::Transferred { to, test })
+}
+
 pub(super) fn abandon(form: &mut Form<'_>) -> Bodies {
     let picks = clearances(form, |clearance| clearance.holder().is_some());
     let clearance = form.one("ask-clearance", picks, "unfit-nothing-held-at-all");

@@ -35,8 +35,18 @@ impl Sheet {
     }
 }
 
+impl Sheet {
+    /// The target has a generator of its own.
+    pub(super) fn with_generator() -> Self {
+        let own = json!([{ "type": "generator", "kw": 8, "transfer_switch": false }]);
+        let features = fixture::changed("P1V2", "customer_sources", own);
+        Self { plant: fixture::plant_of(&features), ..Self::new() }
+    }
+}
+
 /// A job and the phones on it. `a` and `b` are lineworkers, `c` the electrician, `d` the dispatcher;
 /// `c` writes on the desk's device.
+#[derive(Clone)]
 pub(super) struct Play<'a> {
     pub(super) sheets: Sheets<'a>,
     pub(super) words: &'a Words,

@@ -139,6 +139,12 @@ impl Play<'_> {
             (_, "known-source") => one("the truck's inverter"),
             (_, "to") => one("lw-c"),
             (_, "how-offered") => one("link"),
+            (Act::PullMeter, "own-sources") => {
+                let none = self.sheets.plant.services["P1V2".try_into().as_ref().unwrap()]
+                    .sources
+                    .is_empty();
+                one(if none { "none-found" } else { "off" })
+            }
             (Act::ProveInstrument, "instrument") => one("megger-1"),
             (Act::ProveInstrument, "shown" | "expected") => one("100"),
             (_, "known") => one("the box's resistor"),
@@ -298,8 +304,11 @@ fn does(who: &str) -> &'static [Act] {
             Act::Secure,
             Act::ReadBus,
             Act::CheckLeg,
+            Act::ReadLifted,
+            Act::Short,
             Act::ProveByOpening,
             Act::Inspect,
+            Act::RemoveShort,
             Act::ProveInstrument,
             Act::ReadInsulation,
             Act::VerifyNeutral,
@@ -314,6 +323,7 @@ fn does(who: &str) -> &'static [Act] {
             Act::TakePicture,
             Act::BeginRun,
             Act::OpenMain,
+            Act::SourcesOff,
             Act::PullMeter,
             Act::ReadBase,
             Act::ReadPoint,
@@ -323,6 +333,7 @@ fn does(who: &str) -> &'static [Act] {
             Act::ProveLive,
             Act::SetMeter,
             Act::CloseMain,
+            Act::SourcesOn,
             Act::EndStay,
         ],
         _ => &[Act::ReadPoint, Act::Accept, Act::WorkDone, Act::Release],
@@ -347,6 +358,18 @@ fn a_whole_job_goes_by_screens_alone() {
     }
     assert!(play.state.refused.is_empty() && play.state.without_proof.is_empty());
     assert!(play.state.open_conflicts().is_empty());
+}
+
+#[test]
+fn own_sources_are_waited_for_and_the_lifted_ends_shorted() {
+    let sheet = Sheet::with_generator();
+    let mut play = Play::new(&sheet);
+    play.begins();
+    let done = play.until(|play| play.state.stage == Stage::Closed);
+    for act in [Act::SourcesOff, Act::Short, Act::RemoveShort, Act::SourcesOn] {
+        assert!(done.iter().any(|(_, did)| *did == act), "{act:?}");
+    }
+    assert!(play.state.refused.is_empty() && play.state.without_proof.is_empty());
 }
 
 #[test]
