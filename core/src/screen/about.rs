@@ -45,13 +45,11 @@ fn briefing(scene: &Scene<'_>) -> Screen {
 }
 
 fn searching(scene: &Scene<'_>) -> Drawn {
-    match ledger(scene) {
-        Some((headline, screen)) => Drawn { headline, screen, acts: Vec::new() },
-        None => {
-            let headline = scene.words.plain(stage_id(scene.state));
-            Drawn { headline, screen: briefing(scene), acts: Vec::new() }
-        }
+    if let Some((headline, screen)) = ledger(scene) {
+        return Drawn { headline, screen, acts: Vec::new() };
     }
+    let headline = scene.words.plain(stage_id(scene.state));
+    Drawn { headline, screen: briefing(scene), acts: Vec::new() }
 }
 
 /// The hot legs of the target.

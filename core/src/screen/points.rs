@@ -62,7 +62,7 @@ impl DeadTest {
             walk.take(state, sheets, &points, taken);
         }
         walk.drop_if_old(sheets, now);
-        Some(walk.test(points))
+        Some(walk.test(&points))
     }
 
     /// Every check and point as a line.
@@ -196,7 +196,7 @@ impl<'a> Walk<'a> {
         }
     }
 
-    fn test(self, points: Vec<Point>) -> DeadTest {
+    fn test(self, points: &[Point]) -> DeadTest {
         let open = points.iter().find(|point| !self.read.get(point).is_some_and(|(_, dead)| *dead));
         let next = match (self.opening, open, self.closing) {
             (None, ..) | (Some(_), None, None) => Next::Check,

@@ -87,7 +87,7 @@ pub(super) fn look_at_set(form: &mut Form<'_>) -> Bodies {
 fn placed(form: &mut Form<'_>) -> Option<(PlacementId, Body)> {
     let picks = form.handles(None);
     let found = form.one("ask-set", picks, "unfit-no-marks");
-    let mut legs = form.conductors(form.legs());
+    let mut legs = form.leg_picks();
     // With the meter out a lift needs amps of every leg: those that lack them first.
     if let (Some(_), Some(set)) = (&form.state.physical.meter_out, set_in_hand(form.state)) {
         let stale = form.state.legs_without_amps(form.sheets, set, form.device.now);

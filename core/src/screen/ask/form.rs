@@ -163,19 +163,19 @@ impl<'a> Form<'a> {
     /// A decimal number that has to be there.
     pub(super) fn number(&mut self, id: &str, unit: &str) -> Option<Decimal> {
         let label = self.words.plain(id);
-        self.number_at(&field_of(id), label, unit)
+        self.number_at(&field_of(id), &label, unit)
     }
 
     /// A decimal number under a field and label of its own.
     pub(super) fn number_at(
         &mut self,
         field: &str,
-        label: Sentence,
+        label: &Sentence,
         unit: &str,
     ) -> Option<Decimal> {
         let kind = quantity(unit);
-        let typed = self.required(field, &label, kind)?;
-        self.parsed(field, &label, &typed, "unfit-number")
+        let typed = self.required(field, label, kind)?;
+        self.parsed(field, label, &typed, "unfit-number")
     }
 
     /// A whole number from nought up.
@@ -233,7 +233,7 @@ impl<'a> Form<'a> {
     /// One of these. `none` is said where there is nothing to choose from.
     pub(super) fn one<T>(&mut self, id: &str, picks: Vec<Pick<T>>, none: &str) -> Option<T> {
         let label = self.words.plain(id);
-        self.one_at(&field_of(id), label, picks, none)
+        self.one_at(&field_of(id), &label, picks, none)
     }
 
     /// One of these; the only one is not asked for.
@@ -253,7 +253,7 @@ impl<'a> Form<'a> {
     pub(super) fn one_at<T>(
         &mut self,
         field: &str,
-        label: Sentence,
+        label: &Sentence,
         picks: Vec<Pick<T>>,
         none: &str,
     ) -> Option<T> {
@@ -261,7 +261,7 @@ impl<'a> Form<'a> {
             return self.lacking(none);
         }
         let kind = AskKind::One { of: choices(&picks) };
-        let typed = self.required(field, &label, kind)?;
+        let typed = self.required(field, label, kind)?;
         let chosen = picks.into_iter().find(|pick| pick.value == typed);
         chosen.map(|pick| pick.means).or_else(|| {
             let reason = self.words.say("unfit-not-a-choice", &[("what", &label.text)]);

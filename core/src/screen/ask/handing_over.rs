@@ -14,8 +14,8 @@ use crate::{
 
 type Bodies = Option<Vec<Body>>;
 
-fn acted(clearance: ClearanceId, act: ClearanceOp) -> Bodies {
-    Some(vec![Body::Clearance(ClearanceEvent { clearance, act })])
+fn acted(clearance: ClearanceId, act: ClearanceOp) -> Vec<Body> {
+    vec![Body::Clearance(ClearanceEvent { clearance, act })]
 }
 
 /// Clearances that a test keeps, to choose from: who they are with stands on the choice.
@@ -55,7 +55,7 @@ pub(super) fn offer(form: &mut Form<'_>) -> Bodies {
     let Some(record_sha256) = form.device.head else { return form.lacking("unfit-no-record") };
     let clearance = form.fresh("c", 0)?;
     let act = ClearanceOp::Offered { to: to?, proof, record_sha256, by_link: by_link? };
-    acted(clearance, act)
+    Some(acted(clearance, act))
 }
 
 /// The clearance that is on offer to the writer.
@@ -82,7 +82,7 @@ pub(super) fn accept(form: &mut Form<'_>) -> Bodies {
         .and_then(|zone| DeadTest::of(form.state, form.sheets, form.who, &zone, form.device.now));
     // An empty or open test goes to the gate as it is: the gate says what it lacks.
     let readings = test.map(|test| test.readings).unwrap_or_default();
-    acted(clearance?, ClearanceOp::Accepted { test: OwnTest::Readings { readings } })
+    Some(acted(clearance?, ClearanceOp::Accepted { test: OwnTest::Readings { readings } }))
 }
 
 pub(super) fn accept_witnessed(form: &mut Form<'_>) -> Bodies {
@@ -91,7 +91,7 @@ pub(super) fn accept_witnessed(form: &mut Form<'_>) -> Bodies {
     let clearance = clearance?;
     stood_by?;
     let proof = form.state.clearances.get(&clearance)?.proof().clone();
-    acted(clearance, ClearanceOp::Accepted { test: OwnTest::Witnessed { proof } })
+    Some(acted(clearance, ClearanceOp::Accepted { test: OwnTest::Witnessed { proof } }))
 }
 
 /// Not taken, or taken back by who offered it here.
@@ -103,7 +103,7 @@ pub(super) fn refuse(form: &mut Form<'_>) -> Bodies {
     });
     let clearance = form.one_of_several("ask-clearance", picks, "unfit-no-offer");
     let reason = form.text("ask-reason", WORDS);
-    acted(clearance?, ClearanceOp::Refused { reason: reason? })
+    Some(acted(clearance?, ClearanceOp::Refused { reason: reason? }))
 }
 
 pub(super) fn work_done(form: &mut Form<'_>) -> Bodies {
@@ -117,7 +117,7 @@ pub(super) fn release(form: &mut Form<'_>) -> Bodies {
     let clear = form.affirmed("ask-all-clear");
     let clearance = clearance?;
     clear?;
-    acted(clearance, ClearanceOp::Released)
+    Some(acted(clearance, ClearanceOp::Released))
 }
 
 /// Passed on to somebody who tested on this phone, or stood by.
@@ -140,7 +140,7 @@ pub(super) fn transfer(form: &mut Form<'_>) -> Bodies {
             .and_then(|zone| DeadTest::of(form.state, form.sheets, &to, &zone, form.device.now));
         OwnTest::Readings { readings: test.map(|test| test.readings).unwrap_or_default() }
     };
-    acted(clearance, ClearanceOp::Transferred { to, test })
+    Some(acted(clearance, ClearanceOp::Transferred { to, test }))
 }
 
 pub(super) fn abandon(form: &mut Form<'_>) -> Bodies {
@@ -164,7 +164,7 @@ pub(super) fn abandon(form: &mut Form<'_>) -> Bodies {
         seen_clear: seen_clear?,
         base_closed: base_closed?,
     };
-    acted(clearance?, act)
+    Some(acted(clearance?, act))
 }
 
 pub(super) fn end_link(form: &mut Form<'_>) -> Bodies {
@@ -172,7 +172,7 @@ pub(super) fn end_link(form: &mut Form<'_>) -> Bodies {
         clearance.by_link() && matches!(clearance.standing(), Standing::Offered { .. })
     });
     let clearance = form.one("ask-clearance", picks, "unfit-no-link")?;
-    acted(clearance, ClearanceOp::LinkEnded)
+    Some(acted(clearance, ClearanceOp::LinkEnded))
 }
 
 pub(super) fn inspect(form: &mut Form<'_>) -> Bodies {

@@ -50,9 +50,8 @@ pub(super) fn enter(form: &mut Form<'_>) -> Bodies {
     let counts = form.count("ask-accuracy-counts");
     let due = form.text("ask-calibration-due", NAME);
     let name = name?;
-    let id = match InstrumentId::new(name.replace(' ', "-")) {
-        Ok(id) => id,
-        Err(_) => return form.unfit("ask-instrument-name", "unfit-name"),
+    let Ok(id) = InstrumentId::new(name.replace(' ', "-")) else {
+        return form.unfit("ask-instrument-name", "unfit-name");
     };
     let Ok(due) = due?.parse::<NaiveDate>() else {
         return form.unfit("ask-calibration-due", "unfit-date");
@@ -82,7 +81,7 @@ pub(super) fn prove(form: &mut Form<'_>) -> Bodies {
             let known = entered.get(&pick.means)?;
             Some(Pick { value: pick.value, label: pick.label, means: known })
         })
-        .filter(|pick| of_unit(pick.means.class, None, None).is_some())
+        .filter(|pick| can_be_held(pick.means.class))
         .collect();
     let instrument = form.one("ask-instrument", picks, "unfit-no-instrument");
     let known = form.text("ask-known", WORDS);
@@ -94,29 +93,27 @@ pub(super) fn prove(form: &mut Form<'_>) -> Bodies {
         instrument: instrument.id.clone(),
         known: known?,
         known_tolerance_percent: tolerance?,
-        shown: of_unit(instrument.class, shown, expected)??,
+        shown: in_unit(instrument.class, shown?, expected?)?,
     })])
 }
 
-/// What an instrument of a class shows, in its unit; none: nothing it could be held to here.
-fn of_unit(
-    class: InstrumentClass,
-    shown: Option<Decimal>,
-    expected: Option<Decimal>,
-) -> Option<Option<Shown>> {
-    let both = shown.zip(expected);
+/// Whether there is something known that an instrument of this class is held to here.
+fn can_be_held(class: InstrumentClass) -> bool {
+    !matches!(class, InstrumentClass::PrimaryVoltageDetector | InstrumentClass::PhaseRotation)
+}
+
+/// What an instrument of a class shows, in its unit.
+fn in_unit(class: InstrumentClass, shown: Decimal, expected: Decimal) -> Option<Shown> {
     match class {
-        InstrumentClass::Clamp => {
-            Some(both.map(|(shown_amps, expected_amps)| Shown::Amps { shown_amps, expected_amps }))
+        InstrumentClass::Clamp => Some(Shown::Amps { shown_amps: shown, expected_amps: expected }),
+        InstrumentClass::InsulationTester => {
+            Some(Shown::Megohms { shown_megohms: shown, expected_megohms: expected })
         }
-        InstrumentClass::InsulationTester => Some(both.map(|(shown_megohms, expected_megohms)| {
-            Shown::Megohms { shown_megohms, expected_megohms }
-        })),
         InstrumentClass::TwoPoleTester
         | InstrumentClass::LowImpedanceVoltmeter
-        | InstrumentClass::DigitalMultimeter => Some(
-            both.map(|(shown_volts, expected_volts)| Shown::Volts { shown_volts, expected_volts }),
-        ),
+        | InstrumentClass::DigitalMultimeter => {
+            Some(Shown::Volts { shown_volts: shown, expected_volts: expected })
+        }
         InstrumentClass::PrimaryVoltageDetector | InstrumentClass::PhaseRotation => None,
     }
 }

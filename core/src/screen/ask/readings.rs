@@ -18,7 +18,7 @@ type Bodies = Option<Vec<Body>>;
 /// Asks for the volts at a point and writes them down.
 fn at_point(form: &mut Form<'_>, point: &Point, tester: Option<InstrumentId>) -> Bodies {
     let label = points::label(point, form.words);
-    let volts = form.number_at(&points::field(point), label, "V");
+    let volts = form.number_at(&points::field(point), &label, "V");
     let instrument = tester.or_else(|| form.instrument("ask-tester", VOLTMETERS));
     Some(vec![Body::Volts(VoltsRead {
         reading: VoltsReading {

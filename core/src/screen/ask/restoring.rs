@@ -47,7 +47,7 @@ pub(super) fn read_insulation(form: &mut Form<'_>) -> Bodies {
     for between in insulation_pairs(form.legs()) {
         let (one, two) = (between.0.to_string(), between.1.to_string());
         let label = form.words.say("point-insulation", &[("one", &one), ("two", &two)]);
-        let megohms = form.number_at(&format!("megohms-{one}-{two}"), label, "MΩ");
+        let megohms = form.number_at(&format!("megohms-{one}-{two}"), &label, "MΩ");
         read.push(megohms.map(|megohms| (between, megohms)));
     }
     let read = read.into_iter().collect::<Option<Vec<_>>>()?;
@@ -80,9 +80,9 @@ pub(super) fn land(form: &mut Form<'_>) -> Bodies {
 
 pub(super) fn test_neutral(form: &mut Form<'_>) -> Bodies {
     let service = form.target()?.clone();
-    let legs = form.conductors(form.legs());
+    let legs = form.leg_picks();
     let loaded = form.one("ask-loaded-leg", legs, "unfit-job-not-open");
-    let legs = form.conductors(form.legs());
+    let legs = form.leg_picks();
     let unloaded = form.one("ask-unloaded-leg", legs, "unfit-job-not-open");
     let without = form.number("ask-volts-without-load", "V");
     let with = form.number("ask-volts-with-load", "V");

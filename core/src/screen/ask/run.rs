@@ -194,7 +194,7 @@ pub(super) fn write_keys(form: &mut Form<'_>) -> Bodies {
             form.pick("fell", "key-fell", SlotKey::Fell),
             form.pick("same", "key-same", SlotKey::Same),
         ];
-        let key = form.one_at(&format!("slot-{shown}"), label, choices, "unfit-not-now");
+        let key = form.one_at(&format!("slot-{shown}"), &label, choices, "unfit-not-now");
         let amps = if slot == usize::from(run.size_slot) {
             let before = form.number("ask-before-amps", "A");
             let after = form.number("ask-after-amps", "A");

@@ -240,9 +240,9 @@ impl<'a> Form<'a> {
             .collect()
     }
 
-    /// Conductors to choose from.
-    pub(super) fn conductors(&self, of: &[Conductor]) -> Vec<Pick<Conductor>> {
-        of.iter().copied().map(named).collect()
+    /// The hot legs to choose from.
+    pub(super) fn leg_picks(&self) -> Vec<Pick<Conductor>> {
+        self.legs().iter().copied().map(named).collect()
     }
 
     /// A choice whose label stands in the words.

@@ -26,8 +26,7 @@ impl Play<'_> {
         };
         let open = self.lifted(Conductor::L1) && self.lifted(Conductor::L2);
         let live = match place {
-            "known" => return "120.4".into(),
-            "known-source" => return "120.4".into(),
+            "known" | "known-source" => return "120.4".into(),
             "bus" => return "121.1".into(),
             "line" => !open,
             _ => false,
