@@ -156,7 +156,9 @@ fn snapshots<'a>(sheet: &'a Sheet, own: &'a Sheet) -> Vec<Play<'a>> {
     stopped.does("c", Act::Stop, &[]);
     beside.push(stopped);
     let dead = all.iter().find(|play| play.state.stage == Stage::ProvenDead).unwrap();
-    let mut here = dead.clone();
+    // The round that proves by opening offers by link as well: here it is offered on this phone.
+    let mut here = all.iter().rfind(|play| play.state.stage == Stage::Opened).unwrap().clone();
+    here.does("a", Act::ProveByOpening, &[]);
     here.does("b", Act::Offer, &[("to", "lw-c"), ("how-offered", "here")]);
     beside.push(here);
     let mut grounded = dead.clone();
