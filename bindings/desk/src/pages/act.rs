@@ -55,15 +55,6 @@ impl<'a> Form<'a> {
         &self.offer.asks
     }
 
-    /// The keys a browser shows. A pad of numbers has no minus on every phone.
-    pub(super) fn keys_of(&self, ask: &Ask) -> &'static str {
-        match ask.kind {
-            AskKind::Number { digits: Digits::Whole, .. } => "numeric",
-            AskKind::Number { digits: Digits::Decimal, .. } => "decimal",
-            _ => "text",
-        }
-    }
-
     /// Whether it carries a picture.
     pub(super) fn has_photo(&self) -> bool {
         self.asks().iter().any(|ask| ask.kind == AskKind::Photo)
@@ -85,6 +76,15 @@ impl<'a> Form<'a> {
     pub(super) fn unfit(&self, field: &str) -> Option<&'a Sentence> {
         let unfit = self.tried?.unfit.as_ref()?;
         (unfit.field == field).then_some(&unfit.reason)
+    }
+}
+
+/// The keys a browser shows. A pad of numbers has no minus on every phone.
+pub(super) fn keys_of(ask: &Ask) -> &'static str {
+    match ask.kind {
+        AskKind::Number { digits: Digits::Whole, .. } => "numeric",
+        AskKind::Number { digits: Digits::Decimal, .. } => "decimal",
+        _ => "text",
     }
 }
 
