@@ -8,7 +8,7 @@ import SwiftUI
 /// The app: one phone, opened once, drawn in one window.
 @main
 struct ColdlugApp: App {
-    @State private var begun = Begun.open()
+    @State private var begun = Begun.now()
 
     var body: some Scene {
         WindowGroup {
@@ -27,7 +27,7 @@ struct ColdlugApp: App {
     /// It could not be opened; in core's words.
     case failed(String)
 
-    static func open() -> Begun {
+    static func now() -> Begun {
         do {
             let files = FileManager.default
             let support = try files.url(

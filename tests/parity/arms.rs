@@ -6,11 +6,11 @@ pub(crate) fn plain_heads(code: &str) -> Vec<String> {
     for (at, _) in code.match_indices("NotYetDrawn") {
         let before = &code[..at];
         let head = match (before.rfind("case "), before.rfind("->")) {
-            (Some(case), None) => before[case..].to_owned(),
-            (None, Some(arrow)) => kotlin_head(&before[..arrow]),
-            (Some(case), Some(arrow)) if case > arrow => before[case..].to_owned(),
-            (Some(_), Some(arrow)) => kotlin_head(&before[..arrow]),
-            (None, None) => continue,
+            (Some(case), arrow) if arrow.is_none_or(|arrow| arrow < case) => {
+                before[case..].to_owned()
+            }
+            (_, Some(arrow)) => kotlin_head(&before[..arrow]),
+            (_, None) => continue,
         };
         heads.push(head);
     }

@@ -1,5 +1,7 @@
 //! Nothing catches variants it does not name: a new one has to be a compile error.
 
+use std::{ffi::OsStr, path::Path};
+
 use super::{lists, scan::scan, surface::Surface};
 
 /// What is caught wholesale in one file over one of core's enums.
@@ -7,35 +9,34 @@ fn breaches(path: &str, code: &str) -> Vec<String> {
     let over = |block: &str, joint: &str| {
         lists::ENUMS.iter().any(|of| block.contains(&format!("{of}{joint}")))
     };
-    let found: Vec<String> = if path.ends_with(".swift") {
-        // Swift need not say which enum it switches over, so no switch may have one.
-        ["default:", "@unknown"]
-            .iter()
-            .filter(|w| code.contains(**w))
-            .map(|w| (*w).into())
-            .collect()
-    } else if path.ends_with(".kt") {
-        blocks(code, "when")
+    let end = Path::new(path).extension().and_then(OsStr::to_str).unwrap_or_default();
+    let found: Vec<String> = match end {
+        "swift" => {
+            // Swift need not say which enum it switches over, so no switch may have one.
+            ["default:", "@unknown"]
+                .iter()
+                .filter(|w| code.contains(**w))
+                .map(|w| (*w).into())
+                .collect()
+        }
+        "kt" => blocks(code, "when")
             .iter()
             .filter(|block| over(block, ".") && block.contains("else ->"))
             .map(|_| String::from("else ->"))
-            .collect()
-    } else if path.ends_with(".rs") {
-        blocks(code, "match ")
+            .collect(),
+        "rs" => blocks(code, "match ")
             .iter()
             .filter(|block| heads_over(block) && block.contains("_ =>"))
             .map(|_| String::from("_ =>"))
-            .collect()
-    } else if path.ends_with(".html") {
-        templates(code)
+            .collect(),
+        "html" => templates(code)
             .iter()
             .filter(|block| {
                 over(block, "::") && (block.contains("when _") || block.contains("else"))
             })
             .map(|_| String::from("when _ or else"))
-            .collect()
-    } else {
-        Vec::new()
+            .collect(),
+        _ => Vec::new(),
     };
     found.into_iter().map(|what| format!("{path}: `{what}`")).collect()
 }

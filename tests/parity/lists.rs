@@ -28,7 +28,7 @@ fn declared(path: &str, of: &str) -> Vec<String> {
 fn names(text: &str, of: &str) -> Vec<String> {
     let head = format!("pub enum {of} {{");
     let Some((_, body)) = text.split_once(&head) else { return Vec::new() };
-    let mut depth = 0_i32;
+    let mut depth = 0_usize;
     let mut found = Vec::new();
     for line in body.lines().map(str::trim) {
         if line.starts_with("//") || line.starts_with('#') {
@@ -37,9 +37,10 @@ fn names(text: &str, of: &str) -> Vec<String> {
         if depth == 0 && line.starts_with(char::is_uppercase) {
             found.push(line.chars().take_while(|c| c.is_alphanumeric()).collect());
         }
-        depth += line.matches(['{', '(']).count() as i32 - line.matches(['}', ')']).count() as i32;
-        if depth < 0 {
-            break;
+        let (opened, closed) = (line.matches(['{', '(']).count(), line.matches(['}', ')']).count());
+        match (depth + opened).checked_sub(closed) {
+            Some(now) => depth = now,
+            None => break,
         }
     }
     found

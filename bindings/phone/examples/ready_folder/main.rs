@@ -57,7 +57,8 @@ fn make(folder: &Path) -> Done {
     }
     fs::create_dir_all(folder)?;
     desk::leave(&folder.join(STORE))?;
-    fs::write(folder.join("seed"), SEED.iter().map(|b| format!("{b:02x}")).collect::<String>())?;
+    let seed: Vec<String> = SEED.iter().map(|byte| format!("{byte:02x}")).collect();
+    fs::write(folder.join("seed"), seed.concat())?;
     let ports = Arc::new(Fixed::default());
     let phone = Phone::open(folder.display().to_string(), ports.clone(), ports)?;
     let briefing = everything(&phone, Act::Brief)?;
