@@ -67,7 +67,7 @@ fn breaches(path: &str, text: &str) -> Vec<String> {
     for line in scanned.code.lines() {
         let reads = READS_NUMBERS.iter().filter(|way| has_word(line, way));
         found.extend(reads.map(|way| format!("{path}: reads a number by `{way}`")));
-        if QUANTITIES.iter().any(|name| line.contains(name)) && compares(line) {
+        if compares(line) {
             found.push(format!("{path}: compares a quantity: {}", line.trim()));
         }
     }
@@ -87,11 +87,19 @@ fn has_word(line: &str, word: &str) -> bool {
         || (word.starts_with("to") && line.contains(word))
 }
 
-/// Whether a line compares something with a number, or works out one.
+/// Whether a line holds a quantity against a number, or reckons with one.
 fn compares(line: &str) -> bool {
+    let is_name = |c: char| c.is_alphanumeric() || "_.()?!".contains(c);
+    let quantity = |text: &str| QUANTITIES.iter().any(|name| text.contains(name));
+    let number =
+        |text: &str| text.trim_start_matches('(').starts_with(|c: char| c.is_ascii_digit());
     ["<", ">", "<=", ">=", "==", "*", "/"].iter().any(|sign| {
         line.match_indices(sign).any(|(at, _)| {
-            line[at + sign.len()..].trim_start().starts_with(|c: char| c.is_ascii_digit())
+            let before = line[..at].trim_end();
+            let before = before.rsplit(|c| !is_name(c)).next().unwrap_or_default();
+            let after = line[at + sign.len()..].trim_start();
+            let after = after.split(|c| !is_name(c)).next().unwrap_or_default();
+            (quantity(before) && number(after)) || (number(before) && quantity(after))
         })
     })
 }
@@ -118,7 +126,10 @@ fn a_planted_decision_is_seen() {
     check("a.swift", "let v: CGFloat = CGFloat(56)", 0);
     check("a.js", "let v = parseFloat(text)", 1);
     check("a.html", "{% if point.volts > 5 %}{% endif %}", 1);
+    check("a.kt", "if (5 < point.volts) f()", 1);
+    check("a.swift", "let ms = minutes * 60", 1);
     check("a.html", "{{ test.minutes }}", 0);
+    check("a.html", "{% if ways.len() > 6 %}{{ way.exposure }}{% endif %}", 0);
     check("a.html", "<p aria-live=\"polite\">The base is dead.</p>", 1);
     check("a.js", "find(\"[data-live]\")", 0);
     check("a.kt", "val w = \"Identified\"", 1);

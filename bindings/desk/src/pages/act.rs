@@ -84,7 +84,12 @@ pub(super) fn keys_of(ask: &Ask) -> &'static str {
     match ask.kind {
         AskKind::Number { digits: Digits::Whole, .. } => "numeric",
         AskKind::Number { digits: Digits::Decimal, .. } => "decimal",
-        _ => "text",
+        AskKind::Number { digits: Digits::Signed, .. }
+        | AskKind::Text
+        | AskKind::One { .. }
+        | AskKind::Several { .. }
+        | AskKind::YesNo
+        | AskKind::Photo => "text",
     }
 }
 
