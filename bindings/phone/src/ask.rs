@@ -45,12 +45,29 @@ pub fn act_named(name: String) -> Option<Act> {
 pub struct Offer {
     /// What.
     pub act: Act,
+    /// What kind of deed it is.
+    pub deed: Deed,
     /// What stands on the button.
     pub label: Sentence,
     /// Whether this person's role may do it.
     pub permitted: bool,
     /// What it asks, in order; empty: nothing but the deed itself.
     pub asks: Vec<Ask>,
+}
+
+/// What an act takes: for a shape beside its words.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
+pub enum Deed {
+    /// Looking.
+    Look,
+    /// Measuring.
+    Measure,
+    /// Laying hands on something.
+    Hand,
+    /// Saying that something is so.
+    Word,
+    /// Stopping. It has to be at hand on every screen of a job.
+    Stop,
 }
 
 /// One thing an act asks for.
@@ -127,7 +144,20 @@ impl From<screen::Offer> for Offer {
     fn from(offer: screen::Offer) -> Self {
         let screen::Offer { act, label, permitted, asks } = offer;
         let asks = asks.into_iter().map(Into::into).collect();
-        Self { act: act.into(), label: label.into(), permitted, asks }
+        let deed = screen::Deed::of(act).into();
+        Self { act: act.into(), deed, label: label.into(), permitted, asks }
+    }
+}
+
+impl From<screen::Deed> for Deed {
+    fn from(deed: screen::Deed) -> Self {
+        match deed {
+            screen::Deed::Look => Self::Look,
+            screen::Deed::Measure => Self::Measure,
+            screen::Deed::Hand => Self::Hand,
+            screen::Deed::Word => Self::Word,
+            screen::Deed::Stop => Self::Stop,
+        }
     }
 }
 

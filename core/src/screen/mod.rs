@@ -9,6 +9,7 @@ mod act;
 mod ask;
 mod build;
 mod crew;
+mod deed;
 mod desk;
 mod electrician;
 mod handover;
@@ -36,6 +37,7 @@ use crate::{
 pub use act::{Act, may};
 pub use ask::{Answer, Ask, AskKind, Choice, Device, Digits, Draft, Unfit, draft, event_name};
 pub use build::{job_list, screen};
+pub use deed::Deed;
 pub use holding::holding;
 pub use label::Label;
 pub use physical::physical_lines;
