@@ -1,6 +1,7 @@
 //! `cargo verify`: everything that must hold, as parts that can be run alone.
 
 pub(crate) mod actionlint;
+pub(crate) mod android;
 pub(crate) mod bindings;
 pub(crate) mod browser;
 pub(crate) mod closing;

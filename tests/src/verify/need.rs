@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::{Arc, Condvar, Mutex, PoisonError};
 
 use super::part::Need;
-use super::{actionlint, browser, cross, open_data, swift, venv};
+use super::{actionlint, android, browser, cross, open_data, swift, venv};
 
 /// Needs under way and done.
 #[derive(Debug, Clone, Default)]
@@ -55,6 +55,7 @@ fn provide(need: Need) -> Result<(), String> {
         Need::CrossCompiler => cross::provide(),
         Need::Browser => browser::provide(),
         Need::Swift => swift::provide(),
+        Need::Android => android::provide(),
     }
 }
 
@@ -67,6 +68,7 @@ impl Need {
             Self::Actionlint => "the checker of workflow files",
             Self::CrossCompiler => "the compiler for other targets",
             Self::Swift => "Swift for Linux",
+            Self::Android => "what the Android app is compiled, tested and packed with",
             Self::Browser => "the browser and what drives it",
         }
     }

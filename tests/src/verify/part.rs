@@ -26,6 +26,8 @@ pub(crate) enum Need {
     CrossCompiler,
     /// Swift for Linux.
     Swift,
+    /// Java, Maven and its downloads, what packs an APK.
+    Android,
     /// The browser and what drives it.
     Browser,
 }
@@ -60,6 +62,8 @@ pub(crate) enum Program {
     Actionlint,
     /// The check of the Swift package with [`Need::Swift`]; the argument is the step.
     SwiftPackage,
+    /// The check of the Android app with [`Need::Android`]; the argument is the step.
+    AndroidApp,
     /// Node, in the folder of [`Need::Browser`].
     Node,
 }
@@ -74,6 +78,7 @@ impl Program {
             Self::CrossCargo => Some(Need::CrossCompiler),
             Self::Actionlint => Some(Need::Actionlint),
             Self::SwiftPackage => Some(Need::Swift),
+            Self::AndroidApp => Some(Need::Android),
             Self::Node => Some(Need::Browser),
         }
     }
@@ -87,6 +92,7 @@ impl Program {
             Self::Bindings => "bindings",
             Self::Actionlint => "actionlint",
             Self::SwiftPackage => "tests/swift/package.sh",
+            Self::AndroidApp => "android/packing/check.sh",
             Self::Node => "node",
         }
     }
@@ -150,6 +156,16 @@ impl Step {
     /// A Node command that runs tests in the browser.
     pub(crate) const fn node(args: &'static [&'static str]) -> Self {
         Self::new(Program::Node, args, Judged::BySuite)
+    }
+
+    /// Runs the Android app's tests.
+    pub(crate) const fn android_tests() -> Self {
+        Self::new(Program::AndroidApp, &["test"], Judged::BySuite)
+    }
+
+    /// Packs the Android app and checks what was packed.
+    pub(crate) const fn android_apk() -> Self {
+        Self::new(Program::AndroidApp, &["apk"], Judged::ByStatus)
     }
 
     /// The same with environment variables.

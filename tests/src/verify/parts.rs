@@ -242,6 +242,12 @@ pub(crate) const PARTS: &[Part] = &[
         ],
     },
     Part {
+        name: "android",
+        does: "the Android app on the host's build of the core: touched, drawn, measured, packed",
+        needs: &[Need::Android],
+        steps: &[PHONE, Step::bindings(&["kotlin"]), Step::android_tests(), Step::android_apk()],
+    },
+    Part {
         name: "swift",
         does: "the Swift package on the host's build of the core: its tests pass, its views compile",
         needs: &[Need::Swift],

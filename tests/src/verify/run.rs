@@ -8,7 +8,7 @@ use coldlug_tests::{places, skip};
 use super::closing::Counts;
 use super::need::Needs;
 use super::part::{Judged, Need, Part, Program, Step};
-use super::{actionlint, bindings, browser, cross, stream, swift, venv};
+use super::{actionlint, android, bindings, browser, cross, stream, swift, venv};
 
 /// Our crates compiled with full optimisation, dependencies left as they are built anyway: the
 /// property tests run many times faster and nothing else is compiled anew. Overflow checks and
@@ -125,6 +125,7 @@ fn command(step: &Step) -> Command {
         Program::Bindings => bindings::command(),
         Program::Actionlint => Command::new(actionlint::program()),
         Program::SwiftPackage => swift::package(),
+        Program::AndroidApp => android::check(),
         Program::Node => Command::new("node"),
     };
     if step.optimised {

@@ -1,0 +1,34 @@
+package org.coldlug.phone.screen
+
+import android.view.View
+import org.coldlug.phone.Words
+import org.coldlug.phone.look.Look
+import org.coldlug.phone.look.Mark
+import uniffi.coldlug_phone.Claim
+import uniffi.coldlug_phone.Judgement
+import uniffi.coldlug_phone.Label
+import uniffi.coldlug_phone.Standing
+
+/** Why the verdict is what it is: each claim of the map beside how it stands in the field. */
+class Claims(private val look: Look, private val words: Words) {
+    /** Claims that cannot stand first, then the others in the core's order. */
+    fun lines(judgement: Judgement): List<View> {
+        val (against, others) = judgement.ledger.partition { it.standing == Standing.CONTRADICTS }
+        return listOf(look.heading(words[Label.WHY])) + (against + others).map(::line)
+    }
+
+    private fun line(claim: Claim): View {
+        val stands = words[label(claim.standing)]
+        return look.line("${stands.text}: ${claim.sentence}").apply {
+            contentDescription = "${stands.spoken}: ${claim.sentence}"
+            with(look) { leadBy(Mark.of(claim.standing).shape) }
+        }
+    }
+
+    private fun label(standing: Standing): Label =
+        when (standing) {
+            Standing.AGREES -> Label.AGREES
+            Standing.UNSETTLED -> Label.UNSETTLED
+            Standing.CONTRADICTS -> Label.CONTRADICTS
+        }
+}
