@@ -13,9 +13,12 @@ use super::{actionlint, android, bindings, browser, cross, stream, swift, venv};
 /// Our crates compiled with full optimisation, dependencies left as they are built anyway: the
 /// property tests run many times faster and nothing else is compiled anew. Overflow checks and
 /// debug assertions stay on.
-const OPTIMISED: [&str; 6] = [
+const OPTIMISED: [&str; 9] = [
     "--config=profile.dev.package.coldlug-core.opt-level=3",
+    "--config=profile.dev.package.coldlug-desk.opt-level=1",
     "--config=profile.dev.package.coldlug-field.opt-level=3",
+    "--config=profile.dev.package.coldlug-phone.opt-level=1",
+    "--config=profile.dev.package.coldlug-store.opt-level=1",
     "--config=profile.dev.package.coldlug-tests.opt-level=3",
     "--config=profile.test.package.coldlug-core.opt-level=3",
     "--config=profile.test.package.coldlug-field.opt-level=3",

@@ -10,6 +10,7 @@ use std::{
     path::{Path, PathBuf},
 };
 
+use coldlug_core::log::Entry;
 use coldlug_store::Store;
 
 use super::halt::Halt;
@@ -26,7 +27,7 @@ const STORES: [&str; 3] = ["phone-pad", "phone-house", "desk"];
 /// A folder ready to be played in, and what was kept in it before.
 pub(crate) struct Again {
     dir: PathBuf,
-    /// Stores of earlier runs that were killed.
+    /// The stores of each earlier run that was killed, in a folder a run.
     before: Vec<PathBuf>,
 }
 
@@ -49,13 +50,20 @@ impl Again {
         let aside = dir.join(ASIDE);
         fs::create_dir_all(&aside).map_err(|source| unwritable(&aside, source))?;
         let mut before = folders(&aside)?;
-        for store in STORES {
-            let from = dir.join(store);
-            if from.exists() {
-                let to = aside.join(format!("{}-{store}", before.len()));
-                fs::rename(&from, &to).map_err(|source| unwritable(&from, source))?;
-                before.push(to);
+        if STORES.iter().any(|store| dir.join(store).exists()) {
+            let run = aside.join(before.len().to_string());
+            fs::create_dir_all(&run).map_err(|source| unwritable(&run, source))?;
+            for store in STORES {
+                let from = dir.join(store);
+                if from.exists() {
+                    let to = run.join(store);
+                    fs::rename(&from, &to).map_err(|source| unwritable(&from, source))?;
+                }
             }
+            before.push(run);
+        }
+        for run in &before {
+            acknowledged_is_kept(run)?;
         }
         Ok(Self { dir: dir.to_owned(), before })
     }
@@ -67,12 +75,9 @@ impl Again {
 
     /// Holds what was kept before against what is kept now, and lets go of it.
     pub(crate) fn end(self) -> Result<(), Halt> {
-        let mut now = BTreeSet::new();
-        for store in STORES {
-            now.extend(kept(&self.dir.join(store))?);
-        }
-        for before in &self.before {
-            if let Some(lost) = kept(before)?.into_iter().find(|entry| !now.contains(entry)) {
+        let now = entries(&self.dir)?;
+        for run in &self.before {
+            if let Some(lost) = entries(run)?.into_iter().find(|entry| !now.contains(entry)) {
                 let lost = String::from_utf8_lossy(&lost).chars().take(120).collect();
                 return Err(Halt::Lost { lost });
             }
@@ -83,21 +88,50 @@ impl Again {
     }
 }
 
-/// Every entry of the store in a folder, as its bytes; none where there is no store yet.
-fn kept(folder: &Path) -> Result<BTreeSet<Vec<u8>>, Halt> {
-    let file = folder.join("jobs.sqlite");
+/// The store in the folder of a phone or of the desk; none: it was not made yet.
+fn store(run: &Path, name: &str) -> Result<Option<Store>, Halt> {
+    let folder = run.join(name);
+    let mut files = ["phone.sqlite", "jobs.sqlite"].map(|file| folder.join(file)).into_iter();
+    let found = files.find(|file| file.exists());
+    found.map(|file| Store::open(&file).map_err(Halt::Store)).transpose()
+}
+
+/// Every entry that a run had kept, as its bytes.
+fn entries(run: &Path) -> Result<BTreeSet<Vec<u8>>, Halt> {
     let mut entries = BTreeSet::new();
-    if !file.exists() {
-        return Ok(entries);
-    }
-    let store = Store::open(&file).map_err(Halt::Store)?;
-    for job in store.jobs().map_err(Halt::Store)? {
-        for entry in store.load(&job).map_err(Halt::Store)?.in_order() {
-            entries.insert(entry.to_bytes()?);
+    for name in STORES {
+        let Some(store) = store(run, name)? else { continue };
+        for job in store.jobs().map_err(Halt::Store)? {
+            for entry in store.load(&job).map_err(Halt::Store)?.in_order() {
+                entries.insert(entry.to_bytes()?);
+            }
         }
+        store.close().map_err(Halt::Store)?;
     }
-    store.close().map_err(Halt::Store)?;
     Ok(entries)
+}
+
+/// What the desk had told a phone that it keeps, it keeps.
+fn acknowledged_is_kept(run: &Path) -> Result<(), Halt> {
+    let Some(desk) = store(run, "desk")? else { return Ok(()) };
+    for name in ["phone-pad", "phone-house"] {
+        let Some(phone) = store(run, name)? else { continue };
+        for job in phone.jobs().map_err(Halt::Store)? {
+            let told = phone.acknowledged(&job).map_err(Halt::Store)?;
+            if told.is_empty() {
+                continue;
+            }
+            let log = desk.load(&job).map_err(Halt::Store)?;
+            for (device, count) in told {
+                if log.chain(&device).last().map_or(0, Entry::seq) < count {
+                    let lost = format!("entry {count} of {device} on {job}, at the desk");
+                    return Err(Halt::Lost { lost });
+                }
+            }
+        }
+        phone.close().map_err(Halt::Store)?;
+    }
+    Ok(desk.close().map_err(Halt::Store)?)
 }
 
 fn folders(dir: &Path) -> Result<Vec<PathBuf>, Halt> {

@@ -36,7 +36,7 @@ impl Phone {
             Arc::new(clock),
             Arc::new(keys),
         )?;
-        Ok(Self { at, phone, desk: Arc::new(Http::new()) })
+        Ok(Self { at, phone, desk: Arc::new(Http) })
     }
 
     /// Which phone it is.

@@ -71,25 +71,17 @@ fn failed(why: &dyn std::fmt::Display) -> PortError {
 }
 
 /// HTTP to the desk.
-pub(crate) struct Http(ureq::Agent);
-
-impl Http {
-    /// A way to any desk.
-    pub(crate) fn new() -> Self {
-        Self(
-            ureq::Agent::config_builder()
-                .http_status_as_error(false)
-                .max_redirects(0)
-                .timeout_global(Some(PATIENCE))
-                .build()
-                .new_agent(),
-        )
-    }
-}
+pub(crate) struct Http;
 
 impl Transport for Http {
     fn send(&self, url: String, body: Vec<u8>) -> Result<Reply, PortError> {
-        let request = self.0.post(url).header("content-type", "application/octet-stream");
+        let request = ureq::post(url)
+            .config()
+            .http_status_as_error(false)
+            .max_redirects(0)
+            .timeout_global(Some(PATIENCE))
+            .build()
+            .header("content-type", "application/octet-stream");
         let mut answer = request.send(&body[..]).map_err(|why| failed(&why))?;
         let body = answer.body_mut().with_config().limit(MOST_ANSWER).read_to_vec();
         Ok(Reply { status: answer.status().as_u16(), body: body.map_err(|why| failed(&why))? })

@@ -98,27 +98,20 @@ impl Page {
 #[derive(Debug)]
 pub(crate) struct Visitor {
     desk: String,
-    agent: ureq::Agent,
     cookie: Option<String>,
 }
 
 impl Visitor {
     /// A browser without a cookie. `desk`: the desk's address, without a slash at the end.
     pub(crate) fn new(desk: &str) -> Self {
-        let agent = ureq::Agent::config_builder()
-            .http_status_as_error(false)
-            .max_redirects(0)
-            .timeout_global(Some(PATIENCE))
-            .build()
-            .new_agent();
-        Self { desk: desk.to_owned(), agent, cookie: None }
+        Self { desk: desk.to_owned(), cookie: None }
     }
 
     /// Gets a page, and goes where it sends on to.
     pub(crate) fn get(&mut self, path: &str) -> Result<Page, WebError> {
         let mut path = path.to_owned();
         for _ in 0..MOST_HOPS {
-            let mut request = self.agent.get(self.at(&path));
+            let mut request = plain(ureq::get(self.at(&path)));
             if let Some(cookie) = &self.cookie {
                 request = request.header("cookie", cookie);
             }
@@ -141,7 +134,7 @@ impl Visitor {
 
     /// Posts fields, and goes where that leads.
     pub(crate) fn post(&mut self, path: &str, fields: &[(&str, &str)]) -> Result<Page, WebError> {
-        let mut request = self.agent.post(self.at(path));
+        let mut request = plain(ureq::post(self.at(path)));
         if let Some(cookie) = &self.cookie {
             request = request.header("cookie", cookie);
         }
@@ -177,7 +170,7 @@ impl Visitor {
         body.extend(bytes);
         body.extend(format!("\r\n--{BOUNDARY}--\r\n").into_bytes());
         let kind = format!("multipart/form-data; boundary={BOUNDARY}");
-        let mut request = self.agent.post(self.at(&form.action)).header("content-type", kind);
+        let mut request = plain(ureq::post(self.at(&form.action))).header("content-type", kind);
         if let Some(cookie) = &self.cookie {
             request = request.header("cookie", cookie);
         }
@@ -217,4 +210,14 @@ impl Visitor {
         let body = answer.body_mut().read_to_string().map_err(no_answer)?;
         Ok((Page { address: path.to_owned(), status, body }, next))
     }
+}
+
+/// A request that is answered whatever the status, and goes nowhere by itself.
+fn plain<B>(request: ureq::RequestBuilder<B>) -> ureq::RequestBuilder<B> {
+    request
+        .config()
+        .http_status_as_error(false)
+        .max_redirects(0)
+        .timeout_global(Some(PATIENCE))
+        .build()
 }
