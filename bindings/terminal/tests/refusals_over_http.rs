@@ -1,6 +1,11 @@
 //! The three refusals of the demo, from a phone that does not ask its own gate: what it signs and
 //! sends over HTTP is kept as it must be, and is refused at the desk by the same rule, stands as a
 //! conflict for a person to settle, and changes nothing in the physical state.
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    reason = "a test program: an expectation that fails is a test that fails"
+)]
 
 use std::{
     fs,

@@ -131,7 +131,7 @@ fn acknowledged_is_kept(run: &Path) -> Result<(), Halt> {
         }
         phone.close().map_err(Halt::Store)?;
     }
-    Ok(desk.close().map_err(Halt::Store)?)
+    desk.close().map_err(Halt::Store)
 }
 
 fn folders(dir: &Path) -> Result<Vec<PathBuf>, Halt> {

@@ -28,8 +28,7 @@ pub(crate) enum Halt {
     #[error("a phone says: {source}{}", which(source))]
     Phone {
         /// What.
-        #[from]
-        source: PhoneError,
+        source: Box<PhoneError>,
     },
     /// The desk.
     #[error("the desk does not start: {0}")]
@@ -82,6 +81,12 @@ impl Halt {
     /// The crew does not know how to go on.
     pub(crate) fn stuck(why: impl Into<String>) -> Self {
         Self::Stuck { why: why.into() }
+    }
+}
+
+impl From<PhoneError> for Halt {
+    fn from(error: PhoneError) -> Self {
+        Self::Phone { source: Box::new(error) }
     }
 }
 

@@ -6,7 +6,7 @@ use coldlug_core::{
     event::{Body, Sha256Hex, Statement},
     gate::Rule,
     job::{Sheets, State},
-    log::Log,
+    log::{Entry, Log},
     quantity::{EventId, JobId, PersonId},
 };
 use coldlug_phone::{Invitation, PhoneError, Shown};
@@ -29,7 +29,7 @@ impl Phone {
     /// A phone in its folder.
     pub(crate) fn open(at: PhoneAt, folder: &Path, clock: &Clock, seed: u64) -> Result<Self, Halt> {
         let name = at.name();
-        let keys = FieldKeys::new(folder.to_owned(), name, seed);
+        let keys = FieldKeys::new(folder, name, seed);
         let clock = FieldClock { clock: clock.clone(), device: name };
         let phone = coldlug_phone::Phone::open(
             folder.display().to_string(),
@@ -135,7 +135,7 @@ impl Phone {
     pub(crate) fn same_as(&self, other: &Self, job: &JobId) -> Result<(), Halt> {
         let copy = |phone: &Self| {
             phone.look(job, |state, _, log| {
-                let entries: Vec<_> = log.in_order().into_iter().map(|e| e.hash()).collect();
+                let entries: Vec<_> = log.in_order().into_iter().map(Entry::hash).collect();
                 (entries, state.clone())
             })
         };

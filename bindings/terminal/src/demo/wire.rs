@@ -1,6 +1,11 @@
 //! What a phone of the demo is given: the field's clock, a key on disk, and HTTP.
 
-use std::{fs, path::PathBuf, sync::Mutex, time::Duration};
+use std::{
+    fs,
+    path::{Path, PathBuf},
+    sync::Mutex,
+    time::Duration,
+};
 
 use coldlug_field::seed::{Draw, stream};
 use coldlug_phone::{Clock, Keys, Moment, PortError, Reply, Transport};
@@ -8,7 +13,7 @@ use coldlug_phone::{Clock, Keys, Moment, PortError, Reply, Transport};
 use super::clock;
 
 /// How long the desk may take on loopback.
-const PATIENCE: Duration = Duration::from_secs(60);
+const PATIENCE: Duration = Duration::from_mins(1);
 
 /// The field's clock as one phone counts it.
 pub(crate) struct FieldClock {
@@ -33,7 +38,7 @@ pub(crate) struct FieldKeys {
 
 impl FieldKeys {
     /// The key of a device whose store lies in this folder.
-    pub(crate) fn new(folder: PathBuf, device: &str, seed: u64) -> Self {
+    pub(crate) fn new(folder: &Path, device: &str, seed: u64) -> Self {
         let draw = Mutex::new(stream(seed, &format!("key of {device}")));
         Self { file: folder.join("key.bin"), draw }
     }

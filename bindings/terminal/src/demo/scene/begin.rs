@@ -14,7 +14,7 @@ use crate::demo::{crew::pad, halt::Halt, people::Hand, play::Play, tools::Tool};
 pub(super) const SCOPE: Scope = Scope::BaseBothSides;
 
 /// The job as the dispatcher prepared it, on the phone.
-pub(super) fn open(play: &mut Play<'_>, words: &Words) -> Result<(), Halt> {
+pub(super) fn open(play: &mut Play<'_>, words: &Words) {
     let premises = play
         .plant()
         .services
@@ -29,7 +29,6 @@ pub(super) fn open(play: &mut Play<'_>, words: &Words) -> Result<(), Halt> {
         ),
         &[Rule::JobKnownScope, Rule::SystemListed],
     );
-    Ok(())
 }
 
 pub(super) fn brief(play: &mut Play<'_>, words: &Words) -> Result<(), Halt> {

@@ -53,7 +53,10 @@ pub(crate) fn play(
     words: &Words,
 ) -> Result<(), Halt> {
     match scene {
-        Scene::Open => begin::open(play, words),
+        Scene::Open => {
+            begin::open(play, words);
+            Ok(())
+        }
         Scene::Brief => begin::brief(play, words),
         Scene::Instruments => begin::instruments(play, words),
         Scene::FindPad => begin::find_pad(play, words),
