@@ -43,6 +43,8 @@ pub struct Closing {
     pub conflicts: Vec<String>,
     /// The work was inspected and released since it was handed over, or never handed over.
     pub inspected: bool,
+    /// Phones of the crew that have not given their word that all is clear, where one is needed.
+    pub unheard: Vec<String>,
 }
 
 /// Pulling the meter.
@@ -203,6 +205,10 @@ pub struct OfferFacts {
     pub grounded: bool,
     /// Refused acts that nobody has settled.
     pub conflicts: Vec<String>,
+    /// The writer's phone has given its word that all is clear since something was opened last.
+    pub said_clear: bool,
+    /// Phones that might close something and may not know yet what is open.
+    pub unaware: Vec<String>,
 }
 
 /// Accepting a clearance.

@@ -10,12 +10,14 @@ impl Gate<'_> {
     pub(super) fn offer(&mut self, facts: &OfferFacts) -> Result<(), Refusal> {
         self.none(Rule::ConflictSettledFirst, &facts.conflicts)?;
         self.none(Rule::ClearanceAsOffered, &facts.amiss)?;
+        self.holds(Rule::NoOfferAfterClear, !facts.said_clear)?;
         self.holds(Rule::DeadProvenBeforeHandover, facts.dead_proven)?;
         self.holds(Rule::ProofFreshBeforeHandover, facts.fresh)?;
         self.holds(Rule::ProofByOpeningBeforeHandover, facts.opening_proven)?;
         self.none(Rule::NoProofByDeviation, &facts.without_proof)?;
         self.none(Rule::LiftedSafeBeforeHandover, &facts.unsafe_ends)?;
-        self.holds(Rule::GroundedBeforeHandover, facts.grounded)
+        self.holds(Rule::GroundedBeforeHandover, facts.grounded)?;
+        self.none(Rule::OpeningHeardBeforeOffer, &facts.unaware)
     }
 
     pub(super) fn accept(&mut self, facts: &AcceptFacts) -> Result<(), Refusal> {

@@ -50,6 +50,7 @@ pub fn judge(standing: &Standing, step: &Step) -> Result<Passed, Refusal> {
             gate.clear_of_people(closing)?;
             // A refused acceptance is a person who may be at work all the same.
             gate.none(Rule::ConflictSettledFirst, &closing.conflicts)?;
+            gate.word(closing)?;
         }
         Step::OpenSwitch(facts) => gate.open_switch(facts)?,
         Step::CloseSwitch(facts) => gate.close_switch(facts)?,
@@ -57,6 +58,7 @@ pub fn judge(standing: &Standing, step: &Step) -> Result<Passed, Refusal> {
         Step::LoadOn { closing, live_proven } => {
             gate.closing(closing)?;
             gate.holds(Rule::LiveProvenBeforeLoad, *live_proven)?;
+            gate.word(closing)?;
         }
         Step::Inspect { held } => gate.none(Rule::NoClearanceHeldBeforeClosing, held)?,
         Step::Prove(facts) => gate.prove(facts)?,
@@ -118,5 +120,10 @@ impl Gate<'_> {
         self.clear_of_people(closing)?;
         self.none(Rule::ConflictSettledFirst, &closing.conflicts)?;
         self.holds(Rule::InspectedBeforeRestore, closing.inspected)
+    }
+
+    /// Every other phone has said clear: asked last of a closing step, when only people are left.
+    pub(super) fn word(&mut self, closing: &Closing) -> Result<(), Refusal> {
+        self.none(Rule::ClearSaidBeforeClosing, &closing.unheard)
     }
 }

@@ -27,6 +27,7 @@ impl Gate<'_> {
         self.closing(&facts.closing)?;
         self.holds(Rule::StayOpenForSightings, facts.stay_open)?;
         self.holds(Rule::MainOpenBeforeSet, facts.main_open)?;
-        self.holds(Rule::LiveProvenBeforeLoad, facts.live_proven)
+        self.holds(Rule::LiveProvenBeforeLoad, facts.live_proven)?;
+        self.word(&facts.closing)
     }
 }

@@ -45,7 +45,8 @@ impl Gate<'_> {
     pub(super) fn close(&mut self, facts: &CloseFacts) -> Result<(), Refusal> {
         self.closing(&facts.closing)?;
         self.none(Rule::NothingLeftOpenBeforeClose, &facts.left)?;
-        self.holds(Rule::LiveProvenBeforeClose, facts.live_proven)
+        self.holds(Rule::LiveProvenBeforeClose, facts.live_proven)?;
+        self.word(&facts.closing)
     }
 }
 

@@ -13,13 +13,15 @@ impl Gate<'_> {
         self.none(Rule::ShortRemovedBeforeLanding, &facts.grounds)?;
         self.holds(Rule::MeterOutBeforeLanding, facts.unloaded)?;
         self.holds(Rule::InsulationComparedBeforeLanding, facts.insulation)?;
-        self.holds(Rule::NeutralBeforeHot, facts.neutral)
+        self.holds(Rule::NeutralBeforeHot, facts.neutral)?;
+        self.word(&facts.closing)
     }
 
     pub(super) fn close_switch(&mut self, facts: &SwitchClosedFacts) -> Result<(), Refusal> {
         self.closing(&facts.closing)?;
         self.none(Rule::ShortRemovedBeforeLanding, &facts.grounds)?;
         self.none(Rule::SwitchOrder, &facts.forbidden)?;
-        self.holds(Rule::LoopPointMeasured, facts.loop_measured)
+        self.holds(Rule::LoopPointMeasured, facts.loop_measured)?;
+        self.word(&facts.closing)
     }
 }

@@ -207,6 +207,12 @@ rules! {
     /// The lifted ends were tested where customer sources are not excluded, and shorted.
     LiftedSafeBeforeHandover = "lifted-safe-before-handover" / "lifted_safe_before_handover", never,
         "OSHA 1910.269(n)(2): no contact with another source possible";
+    /// Every phone that may close something knows all that is open before the work is offered.
+    OpeningHeardBeforeOffer = "opening-heard-before-offer" / "opening_heard_before_offer", never,
+        "Design of the record: who does not know what is open cannot know who is at work";
+    /// A phone that has given its word that all is clear offers nothing until more is opened.
+    NoOfferAfterClear = "no-offer-after-clear" / "no_offer_after_clear", never,
+        "Design of the record: others close on that word";
     /// A clearance is what was offered: known, to that holder, not yet ended.
     ClearanceAsOffered = "clearance-as-offered" / "clearance_as_offered", never,
         "OSHA 1910.269(m)(3)(xi)";
@@ -227,6 +233,9 @@ rules! {
     NoLinkOfferBeforeClosing =
         "no-link-offer-before-closing" / "no_link_offer_before_closing", never,
         "Design of the record: an offline phone cannot know who has just accepted";
+    /// Once all was open, nothing closes before every other phone of the crew has said clear.
+    ClearSaidBeforeClosing = "clear-said-before-closing" / "clear_said_before_closing", may,
+        "OSHA 1910.269(m)(3)(xiii): all crews clear before re-energizing; an offline phone hears late";
     /// An act on record that the rules refused is settled by a person before anything closes.
     ConflictSettledFirst = "conflict-settled-first" / "conflict_settled_first", never,
         "Design of the record: conflicting acts are for a person to settle";

@@ -58,10 +58,11 @@ const PULL: [Rule; 7] = [
 
 const PROOF: [Rule; 2] = [Rule::TesterProvenAroundProof, Rule::ProofHolds];
 
-const CLOSING: [Rule; 3] = [
+const CLOSING: [Rule; 4] = [
     Rule::NoClearanceHeldBeforeClosing,
     Rule::NoLinkOfferBeforeClosing,
     Rule::InspectedBeforeRestore,
+    Rule::ClearSaidBeforeClosing,
 ];
 
 fn closing(more: &[Rule]) -> Vec<Rule> {

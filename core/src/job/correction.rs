@@ -138,6 +138,7 @@ impl State {
             late: take(&mut self.late),
             ids: take(&mut self.ids),
             off_known: take(&mut self.off_known),
+            clear: take(&mut self.clear),
             ..Self::default()
         };
         for applied in take(&mut self.applied) {

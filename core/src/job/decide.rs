@@ -76,6 +76,7 @@ pub fn fold_knowing(
             if let Body::Correction(correction) = &event.body {
                 state.correct(sheets, event, correction);
             }
+            state.hear(sheets, event, Known(had_seen));
             Outcome::Applied { deviated }
         }
         Err(refusal) => {
@@ -102,7 +103,7 @@ fn pass(
     let mut passed = judge(&standing, &step)?;
     // What was done to make safe is applied, and marked where the plain step would not have passed.
     if let (Body::Operation(done), Step::MakeSafe) = (&event.body, &step) {
-        let plain = state.operation_step(sheets, event, &done.operation);
+        let plain = state.operation_step(sheets, event, &done.operation, known);
         passed.deviated.extend(judge(&standing, &plain).err().map(|refusal| refusal.rule));
     }
     Ok(passed)

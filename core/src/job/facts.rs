@@ -91,18 +91,18 @@ impl State {
             }
             Body::SwitchingRunEnded(b) => Step::EndRun(self.run_end_facts(event, b)),
             Body::MeterPulled(b) => Step::PullMeter(self.pull_facts(sheets, event, b)),
-            Body::MeterSet(b) => Step::SetMeter(self.set_meter_facts(event, b)),
+            Body::MeterSet(b) => Step::SetMeter(self.set_meter_facts(event, b, known)),
             Body::Sighting(b) => self.sighting_step(event, &b.seen, known),
             Body::Operation(b) if b.making_safe && makes_safe(&b.operation) => Step::MakeSafe,
-            Body::Operation(b) => self.operation_step(sheets, event, &b.operation),
+            Body::Operation(b) => self.operation_step(sheets, event, &b.operation, known),
             Body::Proof(b) => Step::Prove(self.proof_facts(sheets, &b.of)),
-            Body::Clearance(b) => self.clearance_step(sheets, event, b),
+            Body::Clearance(b) => self.clearance_step(sheets, event, b, known),
             Body::Correction(b) => Step::Correct(self.correct_facts(sheets, event, b, known)),
             Body::Deviation(b) => Step::Deviate(self.deviation_facts(event, b)),
             Body::ConflictSettled(b) => self.settle_step(b),
             Body::WrongDrop(_) | Body::Stopped(_) => Step::MakeSafe,
             Body::Resumed(b) => Step::Resume(self.resume_facts(b)),
-            Body::Closed(_) => Step::Close(self.close_facts(sheets)),
+            Body::Closed(_) => Step::Close(self.close_facts(sheets, event, known)),
             // What is not known is kept before any gate, and never asked here.
             Body::MapCorrection(_)
             | Body::VerdictShown(_)
@@ -116,6 +116,7 @@ impl State {
         sheets: &Sheets<'_>,
         event: &Event,
         operation: &Operation,
+        known: Known<'_>,
     ) -> Step {
         match operation {
             Operation::LegLifted { pad, handle, leg, runs } => {
@@ -127,7 +128,7 @@ impl State {
                 Step::Secure { lifted: self.physical.lifted(&set(pad, position), *leg).is_some() }
             }
             Operation::LegLanded { pad, position, leg } => {
-                Step::Land(self.land_facts(sheets, &set(pad, position), *leg))
+                Step::Land(self.land_facts(sheets, event, (&set(pad, position), *leg), known))
             }
             Operation::SetShorted { pad, position } => {
                 Step::Short(self.short_facts(sheets, event, &set(pad, position)))
@@ -138,19 +139,19 @@ impl State {
             Operation::ShortRemoved { .. }
             | Operation::GroundRemoved { .. }
             | Operation::LockRemoved { .. }
-            | Operation::TagRemoved { .. } => Step::TakeOff(self.closing()),
+            | Operation::TagRemoved { .. } => Step::TakeOff(self.closing(event, known)),
             Operation::SwitchOpened { switch } => {
                 Step::OpenSwitch(self.open_switch_facts(sheets, switch))
             }
             Operation::SwitchClosed { switch } => {
-                Step::CloseSwitch(self.close_switch_facts(sheets, switch))
+                Step::CloseSwitch(self.close_switch_facts(sheets, event, switch, known))
             }
             Operation::MainClosed { .. } | Operation::SourcesOn { .. } => Step::LoadOn {
-                closing: self.closing(),
+                closing: self.closing(event, known),
                 live_proven: !self.ever_opened || self.proofs.live.is_some(),
             },
             Operation::Inspected { .. } => {
-                let closing = self.closing();
+                let closing = self.closing(event, known);
                 Step::Inspect { held: [closing.held, closing.link_offers].concat() }
             }
             Operation::NeutralVerified { .. } | Operation::PressureRelieved { .. } => {
@@ -179,9 +180,12 @@ impl State {
         sheets: &Sheets<'_>,
         event: &Event,
         body: &crate::event::ClearanceEvent,
+        known: Known<'_>,
     ) -> Step {
         match &body.act {
-            ClearanceOp::Offered { .. } => Step::Offer(self.offer_facts(sheets, event, body)),
+            ClearanceOp::Offered { .. } => {
+                Step::Offer(self.offer_facts(sheets, event, body, known))
+            }
             ClearanceOp::Accepted { .. } => Step::Accept(self.accept_facts(sheets, event, body)),
             ClearanceOp::Refused { .. } | ClearanceOp::Released => {
                 Step::Release(self.release_facts(sheets, event, body))

@@ -1,7 +1,8 @@
 //! Facts of what is landed and closed.
 
-use super::{facts::names, sheets::Sheets, state::State};
+use super::{facts::names, known::Known, sheets::Sheets, state::State};
 use crate::{
+    event::Event,
     gate::{CloseFacts, LandFacts, SwitchClosedFacts},
     plant::{Conductor, Normally, SwitchState},
     proof::Insulation,
@@ -10,10 +11,16 @@ use crate::{
 };
 
 impl State {
-    pub(super) fn land_facts(&self, sheets: &Sheets<'_>, set: &SetAt, leg: Conductor) -> LandFacts {
+    pub(super) fn land_facts(
+        &self,
+        sheets: &Sheets<'_>,
+        event: &Event,
+        (set, leg): (&SetAt, Conductor),
+        known: Known<'_>,
+    ) -> LandFacts {
         let target = self.header.as_ref().map(|header| &header.service);
         LandFacts {
-            closing: self.closing(),
+            closing: self.closing(event, known),
             lifted: self.physical.lifted(set, leg).is_some(),
             grounds: self.physical.grounds_on(),
             insulation: matches!(self.insulation_of(sheets, set), Some(Insulation::Sound { .. })),
@@ -26,11 +33,13 @@ impl State {
     pub(super) fn close_switch_facts(
         &self,
         sheets: &Sheets<'_>,
+        event: &Event,
         switch: &AssetId,
+        known: Known<'_>,
     ) -> SwitchClosedFacts {
-        let known = sheets.plant.switches.get(switch);
+        let there = sheets.plant.switches.get(switch);
         let mut forbidden = Vec::new();
-        if known.is_none() {
+        if there.is_none() {
             forbidden.push(switch.to_string());
         } else if !self.is_open(sheets, switch) {
             forbidden.push("closed".into());
@@ -41,16 +50,21 @@ impl State {
         if self.physical.tags.contains_key(switch) {
             forbidden.push("tag".into());
         }
-        let loop_point = known.is_some_and(|known| known.normally == Normally::Open);
+        let loop_point = there.is_some_and(|known| known.normally == Normally::Open);
         SwitchClosedFacts {
-            closing: self.closing(),
+            closing: self.closing(event, known),
             forbidden,
             loop_measured: !loop_point || self.physical.measured.contains_key(switch),
             grounds: self.physical.grounds_on(),
         }
     }
 
-    pub(super) fn close_facts(&self, sheets: &Sheets<'_>) -> CloseFacts {
+    pub(super) fn close_facts(
+        &self,
+        sheets: &Sheets<'_>,
+        event: &Event,
+        known: Known<'_>,
+    ) -> CloseFacts {
         let physical = &self.physical;
         let mut left = physical.grounds_on();
         for (set, legs) in &physical.legs {
@@ -72,7 +86,7 @@ impl State {
             left.push(out.deed.to_string());
         }
         CloseFacts {
-            closing: self.closing(),
+            closing: self.closing(event, known),
             live_proven: !self.ever_opened || self.proofs.live.is_some(),
             left,
         }

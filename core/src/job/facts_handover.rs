@@ -1,6 +1,6 @@
 //! Facts of clearances: what the book of clearances says about an act before it is done.
 
-use super::{sheets::Sheets, state::State};
+use super::{facts::names, known::Known, sheets::Sheets, state::State};
 use crate::{
     clearance::{Abandonment, Author, Blocks, HolderTest, Offer, Refused, Standing, Why},
     event::{ClearanceEvent, ClearanceOp, Event, OwnTest},
@@ -52,8 +52,8 @@ fn of_part(refused: &Result<(), Refused>, wanted: Part) -> Vec<String> {
 }
 
 impl State {
-    /// What stands before a closing step of any kind.
-    pub(super) fn closing(&self) -> Closing {
+    /// What stands before a closing step of any kind, as far as its writer had heard.
+    pub(super) fn closing(&self, event: &Event, known: Known<'_>) -> Closing {
         let (mut held, mut link_offers) = (Vec::new(), Vec::new());
         for blocks in self.clearances.blocks_closing() {
             match blocks {
@@ -63,9 +63,10 @@ impl State {
                 Blocks::OfferedByLink { clearance, .. } => link_offers.push(clearance.to_string()),
             }
         }
-        let conflicts = self.open_conflicts().iter().map(ToString::to_string).collect();
+        let conflicts = names(self.open_conflicts());
+        let unheard = self.unheard(event, known);
         let inspected = !self.ever_handed_over || self.inspected;
-        Closing { held, link_offers, conflicts, inspected }
+        Closing { held, link_offers, conflicts, inspected, unheard }
     }
 
     /// The zone a clearance of this job's scope covers; none: the rules here cannot prove it dead.
@@ -177,6 +178,7 @@ impl State {
         sheets: &Sheets<'_>,
         event: &Event,
         body: &ClearanceEvent,
+        known: Known<'_>,
     ) -> OfferFacts {
         let tried = self.tried(sheets, event, body);
         let mut amiss = of_part(&tried, Part::AsOffered);
@@ -190,6 +192,8 @@ impl State {
                 without_proof: Vec::new(),
                 grounded: false,
                 conflicts: Vec::new(),
+                said_clear: false,
+                unaware: Vec::new(),
             };
         };
         if !matches!(self.role_of(to), Some(Role::Lineworker | Role::Electrician)) {
@@ -197,6 +201,10 @@ impl State {
         }
         if self.clearances.get(&body.clearance).is_some() {
             amiss.push(body.clearance.to_string());
+        }
+        // Nobody who closes anything waits for the word of any other device.
+        if !self.is_crews_phone(&event.device) {
+            amiss.push(event.device.to_string());
         }
         let base = self.header.as_ref().is_some_and(|header| {
             matches!(header.scope, Scope::BaseLineSide | Scope::BaseBothSides)
@@ -206,11 +214,13 @@ impl State {
             amiss,
             dead_proven: dead.is_some(),
             fresh: dead.is_some_and(|dead| dead.is_fresh(&event.when(), sheets.rules)),
-            opening_proven: self.proofs.opening.is_some(),
+            opening_proven: self.proofs.opening.is_some() && self.was_all_open(),
             unsafe_ends: self.unsafe_ends(sheets),
             without_proof: self.openings_without_proof(),
             grounded: base || !self.physical.grounds.is_empty(),
-            conflicts: self.closing().conflicts,
+            conflicts: names(self.open_conflicts()),
+            said_clear: self.said_clear(&event.device),
+            unaware: self.unaware(event, known),
         }
     }
 

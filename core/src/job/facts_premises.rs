@@ -119,10 +119,15 @@ impl State {
         }
     }
 
-    pub(super) fn set_meter_facts(&self, event: &Event, body: &MeterSet) -> SetMeterFacts {
+    pub(super) fn set_meter_facts(
+        &self,
+        event: &Event,
+        body: &MeterSet,
+        known: Known<'_>,
+    ) -> SetMeterFacts {
         let target = self.header.as_ref().map(|header| &header.service);
         SetMeterFacts {
-            closing: self.closing(),
+            closing: self.closing(event, known),
             stay_open: self.own_stay_open(&body.stay, event),
             main_open: target.is_some_and(|service| self.physical.main_open(service)),
             live_proven: !self.ever_opened || self.proofs.live.is_some(),

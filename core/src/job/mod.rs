@@ -9,6 +9,7 @@ mod apply;
 mod apply_deed;
 mod apply_reading;
 mod carried;
+mod clear;
 mod conflict;
 mod correction;
 mod decide;

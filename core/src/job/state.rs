@@ -2,7 +2,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{conflict::Conflict, physical::Physical, picture::Picture, proofs::Proofs};
+use super::{
+    clear::Clear, conflict::Conflict, physical::Physical, picture::Picture, proofs::Proofs,
+};
 use crate::{
     caution::Subject,
     clearance::Clearances,
@@ -115,6 +117,7 @@ pub struct State {
     pub clearances: Clearances,
     /// Whether the work was inspected and released since it was handed over last.
     pub inspected: bool,
+    pub(super) clear: Clear,
     /// Whether a clearance was ever accepted.
     pub ever_handed_over: bool,
     /// Steps taken although a rule stood before them, by event.
@@ -160,6 +163,7 @@ impl Default for State {
             proofs: Proofs::default(),
             clearances: Clearances::default(),
             inspected: false,
+            clear: Clear::default(),
             ever_handed_over: false,
             without_proof: BTreeMap::new(),
             deviations: BTreeMap::new(),

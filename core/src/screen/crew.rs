@@ -11,7 +11,7 @@ use super::{
     build::{Drawn, Scene, set_in_hand},
     handover,
     points::{self, DeadTest, Next},
-    switching,
+    switching, word,
 };
 use crate::{
     gate::Stage,
@@ -112,13 +112,22 @@ pub(super) fn drawn(scene: &Scene<'_>) -> Drawn {
         return drawn;
     }
     drawn.acts.push(Act::SettleConflict);
-    let next = next(scene);
+    let mut next = next(scene);
+    let restores = state.stage >= Stage::Returned || word::given(scene);
+    let waited_for = word::waited_for(scene).filter(|_| restores);
+    if waited_for.is_some() {
+        next.retain(|act| !word::closes(*act));
+    }
     let has_place = |&act: &Act| {
         let (state, who, device) = (state, scene.who, scene.device);
         asks(state, scene.sheets, who, act, device, scene.words, scene.judged).is_some()
     };
     if state.stage > Stage::Found && !next.iter().any(has_place) {
         drawn.headline = scene.words.plain("headline-wait");
+    }
+    // Who is to be heard goes before what can be readied meanwhile.
+    if let Some(waited_for) = waited_for {
+        drawn.headline = waited_for;
     }
     drawn.acts.extend(next);
     drawn.acts.extend(rest(scene));
@@ -167,9 +176,9 @@ fn next(scene: &Scene<'_>) -> Vec<Act> {
         Stage::Opened => between_the_legs(scene),
         Stage::ProvenDead => handing_over(scene),
         Stage::HandedOver => inspecting(scene),
-        Stage::Returned => restoring(scene),
-        Stage::Restored => proving_live(scene),
-        Stage::ProvenLive => ending(scene),
+        Stage::Returned => word::first(scene).into_iter().chain(restoring(scene)).collect(),
+        Stage::Restored => word::first(scene).into_iter().chain(proving_live(scene)).collect(),
+        Stage::ProvenLive => word::first(scene).into_iter().chain(ending(scene)).collect(),
         Stage::Closed => Vec::new(),
     }
 }
@@ -370,6 +379,9 @@ fn proving(scene: &Scene<'_>) -> Vec<Act> {
 
 fn handing_over(scene: &Scene<'_>) -> Vec<Act> {
     let state = scene.state;
+    if word::given(scene) {
+        return restoring(scene);
+    }
     let mut acts = vec![Act::Secure];
     let zone = state.work_zone();
     let dead = zone.as_ref().and_then(|zone| state.proofs.dead_of(zone));
@@ -382,6 +394,8 @@ fn handing_over(scene: &Scene<'_>) -> Vec<Act> {
     }
     if !state.clearances.blocks_closing().is_empty() {
         acts.push(Act::Refuse);
+    } else if word::given_by_anybody(scene) {
+        acts.extend([Act::Inspect, Act::Offer]);
     } else if fresh {
         acts.push(Act::Offer);
     } else if let Some(test) = zone.and_then(|zone| own_test(scene, &zone)) {

@@ -23,6 +23,7 @@ mod switching;
 mod tests;
 mod timeline;
 mod told;
+mod word;
 
 use schemars::JsonSchema;
 use serde::Serialize;

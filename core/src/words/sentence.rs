@@ -30,6 +30,8 @@ const ENGLISH: &str = concat!(
     include_str!("en/desk_service.ftl"),
     "\n",
     include_str!("en/labels.ftl"),
+    "\n",
+    include_str!("en/clear.ftl"),
 );
 
 /// A finished sentence, with the id it was made from.

@@ -35,7 +35,13 @@ pub(super) fn standing() -> Standing {
 
 /// Nobody is in the way of a closing step.
 pub(super) fn clear() -> Closing {
-    Closing { held: Vec::new(), link_offers: Vec::new(), conflicts: Vec::new(), inspected: true }
+    Closing {
+        held: Vec::new(),
+        link_offers: Vec::new(),
+        conflicts: Vec::new(),
+        inspected: true,
+        unheard: Vec::new(),
+    }
 }
 
 fn standing_of(step: &Step) -> Standing {
@@ -209,6 +215,8 @@ pub(super) fn offer(change: impl FnOnce(&mut OfferFacts)) -> Step {
         without_proof: Vec::new(),
         grounded: true,
         conflicts: Vec::new(),
+        said_clear: false,
+        unaware: Vec::new(),
     };
     change(&mut facts);
     Step::Offer(facts)

@@ -90,6 +90,28 @@ fn no_link_offer_before_closing() {
 }
 
 #[test]
+fn clear_said_before_closing() {
+    let unheard = |closing: &mut crate::gate::Closing| closing.unheard = some("phone-b (lw-b)");
+    let mut steps = closing_steps(unheard);
+    steps.push(take_off(unheard));
+    for step in steps {
+        let passed = deviated(Rule::ClearSaidBeforeClosing, step.clone(), |_| {});
+        assert!(passed.deviated.contains(&Rule::ClearSaidBeforeClosing));
+        refused(Rule::ClearSaidBeforeClosing, step);
+    }
+}
+
+#[test]
+fn no_offer_after_clear() {
+    refused(Rule::NoOfferAfterClear, offer(|f| f.said_clear = true));
+}
+
+#[test]
+fn opening_heard_before_offer() {
+    refused(Rule::OpeningHeardBeforeOffer, offer(|f| f.unaware = some("phone-b (lw-b)")));
+}
+
+#[test]
 fn inspected_before_restore() {
     for step in closing_steps(|c| c.inspected = false) {
         refused(Rule::InspectedBeforeRestore, step);

@@ -16,7 +16,7 @@ pub(crate) fn key(device: &str) -> DeviceKey {
 /// A log of the crew without entries.
 pub(crate) fn empty() -> Log {
     let mut log = Log::new(JobId::new("J-1").unwrap());
-    for device in ["phone-a", "phone-b", "phone-c", "phone-d"] {
+    for device in ["phone-a", "phone-b", "phone-c", "phone-d", "phone-e"] {
         log.enrol(DeviceId::new(device).unwrap(), key(device).public()).unwrap();
     }
     log

@@ -36,6 +36,8 @@ pub(crate) struct Crew<'a> {
     pub(crate) state: State,
     pub(crate) events: Vec<Event>,
     pub(crate) now_s: i64,
+    /// Whether a third lineworker, `e`, is on the crew with a phone of their own.
+    pub(crate) third: bool,
 }
 
 pub(crate) fn code() -> Vec<Slot> {
@@ -46,7 +48,7 @@ pub(crate) fn code() -> Vec<Slot> {
 impl<'a> Crew<'a> {
     pub(crate) fn new(desk: &'a Desk) -> Self {
         let sheets = Sheets::new(&desk.plant, &desk.rules);
-        Self { sheets, state: State::default(), events: Vec::new(), now_s: 0 }
+        Self { sheets, state: State::default(), events: Vec::new(), now_s: 0, third: false }
     }
 
     pub(crate) fn wait(&mut self, s: i64) {
@@ -148,7 +150,7 @@ impl<'a> Crew<'a> {
 
     pub(crate) fn job_opened(&self, scope: &str) -> Value {
         let hash = |text: &str| text.parse::<Sha256Hex>().unwrap();
-        json!({
+        let mut opened = json!({
             "job": "J-1", "service": "P1V2", "scope": scope, "work": "meter base",
             "map_sheet_sha256": hash(self.sheets.map_hash()),
             "rule_sheet_sha256": hash(self.sheets.rules_hash()),
@@ -159,7 +161,12 @@ impl<'a> Crew<'a> {
                 { "person": "lw-c", "role": "electrician" },
                 { "person": "lw-d", "role": "dispatcher", "device": "phone-d" }
             ]
-        })
+        });
+        if self.third {
+            let third = json!({ "person": "lw-e", "role": "lineworker", "device": "phone-e" });
+            opened["crew"].as_array_mut().unwrap().push(third);
+        }
+        opened
     }
 
     pub(crate) fn begins_stay(&mut self) {

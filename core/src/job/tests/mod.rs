@@ -9,3 +9,4 @@ mod part;
 mod random;
 mod timeline;
 mod whole;
+mod word;

@@ -105,7 +105,7 @@ impl Crew<'_> {
         }
     }
 
-    fn checks_first_leg(&mut self) {
+    pub(super) fn checks_first_leg(&mut self) {
         self.known_source("b");
         self.reads("b", &base(), "L1", "N", "0.3");
         self.reads("b", &base(), "L2", "N", "121.1");
@@ -141,6 +141,10 @@ impl Crew<'_> {
     pub(super) fn opens_and_proves(&mut self) {
         self.lifts("L1");
         self.checks_first_leg();
+        self.lifts_last_and_proves();
+    }
+
+    pub(super) fn lifts_last_and_proves(&mut self) {
         self.lifts("L2");
         self.reads_dead("b");
         self.bus_lives();
@@ -158,7 +162,7 @@ impl Crew<'_> {
             "record_sha256": "0".repeat(64), "by_link": false } })
     }
 
-    fn hands_over(&mut self) {
+    pub(super) fn hands_over(&mut self) {
         let offer = self.offers();
         self.does("b", "clearance", offer);
         let readings = self.reads_dead("c");
@@ -170,8 +174,14 @@ impl Crew<'_> {
         );
     }
 
-    fn restores(&mut self) {
-        self.readies_landing();
+    /// The word of a phone: inspected, and nobody is in there.
+    #[track_caller]
+    pub(super) fn says_clear(&mut self, who: &str) -> String {
+        let findings = json!({ "service": "P1V2", "findings": "fine", "released": true });
+        self.operates(who, "inspected", findings)
+    }
+
+    pub(super) fn lands(&mut self) {
         for leg in ["L1", "L2"] {
             self.operates("a", "leg-landed", end(leg));
         }
@@ -235,16 +245,15 @@ fn a_job_goes_from_request_to_close() {
     crew.does("c", "clearance", json!({ "clearance": "c-1", "act": { "op": "released" } }));
     let land = crew.operation("leg-landed", end("L1"));
     crew.refused("a", "operation", land, Rule::InspectedBeforeRestore);
-    crew.operates(
-        "a",
-        "inspected",
-        json!({ "service": "P1V2", "findings": "fine",
-        "released": true }),
-    );
+    crew.says_clear("a");
     assert_eq!(crew.state.stage, Stage::Returned);
     let land = crew.operation("leg-landed", end("L1"));
     crew.refused("a", "operation", land, Rule::InsulationComparedBeforeLanding);
-    crew.restores();
+    crew.readies_landing();
+    let land = crew.operation("leg-landed", end("L1"));
+    crew.refused("a", "operation", land, Rule::ClearSaidBeforeClosing);
+    crew.says_clear("b");
+    crew.lands();
     assert_eq!(crew.state.stage, Stage::Restored);
     crew.refused(
         "b",

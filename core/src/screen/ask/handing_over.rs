@@ -9,7 +9,7 @@ use crate::{
     event::{Body, ClearanceEvent, ClearanceOp, Operation, OwnTest},
     gate::Role,
     quantity::ClearanceId,
-    screen::points::DeadTest,
+    screen::{points::DeadTest, word},
 };
 
 type Bodies = Option<Vec<Body>>;
@@ -176,6 +176,9 @@ pub(super) fn end_link(form: &mut Form<'_>) -> Bodies {
 }
 
 pub(super) fn inspect(form: &mut Form<'_>) -> Bodies {
+    if !word::has_place(form.state, word::phone(form.state, form.who, form.device.device)) {
+        return form.lacking("unfit-not-now");
+    }
     let service = form.target()?.clone();
     let findings = form.text("ask-findings", WORDS);
     let released = form.yes_no("ask-may-be-energised");

@@ -328,6 +328,7 @@ fn does(who: &str) -> &'static [Act] {
             Act::ReadPoint,
             Act::ProveDead,
             Act::Offer,
+            Act::Inspect,
             Act::ReadSupply,
             Act::ProveLive,
             Act::SetMeter,
