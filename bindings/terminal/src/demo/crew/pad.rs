@@ -228,6 +228,15 @@ pub(crate) fn land_body(set: &SetAt, leg: Conductor) -> Body {
     Body::Operation(OperationDone { operation, making_safe: false })
 }
 
+/// The word of the pad's phone: everything at the pad was looked over, nobody is in there.
+pub(crate) fn say_clear(play: &mut Play<'_>) -> Result<(), Halt> {
+    play.pass_s(60);
+    let service = play.job.service.clone();
+    let findings = "ends capped and tagged, nobody in the cabinet".to_owned();
+    operate(play, Operation::Inspected { service, findings, released: true })?;
+    Ok(())
+}
+
 /// Lands one leg.
 pub(crate) fn land(play: &mut Play<'_>, set: &SetAt, leg: Conductor) -> Result<(), Halt> {
     play.pass_s(120);

@@ -19,7 +19,9 @@ use crate::demo::{
 };
 
 pub(super) fn inspect(play: &mut Play<'_>, words: &Words) -> Result<(), Halt> {
+    // The base is looked over before anything else; each phone then waits for the other's word.
     house::inspect(play)?;
+    pad::say_clear(play)?;
     let found = play.job.story.inspection;
     let shown = play.shown(Hand::Pad, words)?;
     play.row(
@@ -57,6 +59,7 @@ pub(super) fn restore(play: &mut Play<'_>, course: &mut Course, words: &Words) -
             Rule::MeterOutBeforeLanding,
             Rule::InsulationComparedBeforeLanding,
             Rule::NeutralBeforeHot,
+            Rule::ClearSaidBeforeClosing,
         ],
     );
     Ok(())
