@@ -1,9 +1,11 @@
-"""What the Python checks share: a script by hand, a desk that runs, a play of both."""
+"""What the Python checks share: a script by hand and the demo's, a desk that runs, a play."""
 
+import json
 import pathlib
+import subprocess
 
 import pytest
-from desk_process import DeskProcess
+from desk_process import BUILT, DeskProcess
 from player.play import Player
 from small_script import small_script
 
@@ -12,6 +14,16 @@ from small_script import small_script
 def script() -> list[dict]:
     """The script by hand."""
     return small_script()
+
+
+@pytest.fixture(scope="session")
+def demo_script(tmp_path_factory: pytest.TempPathFactory) -> list[dict]:
+    """Both jobs of the demo, as it writes them down."""
+    written = tmp_path_factory.mktemp("demo") / "script-1.jsonl"
+    command = [BUILT, "demo", "--once", "--seed", "1", "--script", written]
+    played = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert played.returncode == 0, played.stderr
+    return [json.loads(line) for line in written.read_text().splitlines()]
 
 
 @pytest.fixture

@@ -160,6 +160,9 @@ pub(crate) struct Demo {
     /// Leave everything here: desk, phones, sheets, events, records and corrections.
     #[arg(long)]
     pub(crate) out: Option<PathBuf>,
+    /// Write the play down here, step by step, for other players of the same phones.
+    #[arg(long)]
+    pub(crate) script: Option<PathBuf>,
 }
 
 #[cfg(test)]

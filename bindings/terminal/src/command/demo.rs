@@ -43,7 +43,8 @@ pub(crate) fn run<W: Write>(
     if let Ok(style) = ProgressStyle::with_template("{bar:40} {pos}/{len} scenes") {
         bar.set_style(style);
     }
-    let played = demo::both(&ground, args.seed, dir, words, &mut || bar.inc(1));
+    let script = args.script.as_deref();
+    let played = demo::both(&ground, args.seed, dir, script, words, &mut || bar.inc(1));
     bar.finish_and_clear();
     for job in played? {
         print.line(words.plain(job.story.title).text)?;

@@ -8,6 +8,7 @@ use coldlug_phone::{Invitation, read_invitation};
 use super::{
     halt::Halt,
     people::{Hand, PhoneAt},
+    script::Script,
     web::{Form, Page, Visitor, WebError},
 };
 
@@ -23,9 +24,11 @@ pub(crate) struct Dispatcher(Visitor);
 
 impl Dispatcher {
     /// The first dispatcher of a desk, by the code it was started with.
-    pub(crate) fn first(desk: &Running) -> Result<Self, Halt> {
+    pub(crate) fn first(desk: &Running, script: &Script) -> Result<Self, Halt> {
         let code = desk.first_code().ok_or(Halt::stuck("the desk has a dispatcher already"))?;
-        let mut visitor = Visitor::new(&format!("http://{}", desk.address()));
+        script.stands_for(code, "first-code");
+        let visitor = Visitor::new(&format!("http://{}", desk.address()));
+        let mut visitor = visitor.of(NAME, script);
         let form = visitor.get("/start")?.fine()?.form("/start")?;
         let answers = [("code", code), ("name", NAME), ("password", PASSWORD)];
         done(visitor.send(&form, &answers)?)?;

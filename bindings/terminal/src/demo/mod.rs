@@ -14,6 +14,7 @@ mod play;
 mod row;
 mod run;
 mod scene;
+mod script;
 mod site;
 mod story;
 mod tools;

@@ -3,7 +3,7 @@
 use std::{path::Path, sync::Arc};
 
 use coldlug_core::{
-    event::{Body, Sha256Hex, Statement},
+    event::{Body, Event, Sha256Hex, Statement},
     gate::Rule,
     job::{Sheets, State},
     log::{Entry, Log},
@@ -15,6 +15,7 @@ use super::{
     clock::Clock,
     halt::Halt,
     people::PhoneAt,
+    script::{Script, Step},
     wire::{FieldClock, FieldKeys, Http},
 };
 
@@ -23,11 +24,18 @@ pub(crate) struct Phone {
     at: PhoneAt,
     phone: Arc<coldlug_phone::Phone>,
     desk: Arc<Http>,
+    script: Script,
 }
 
 impl Phone {
     /// A phone in its folder.
-    pub(crate) fn open(at: PhoneAt, folder: &Path, clock: &Clock, seed: u64) -> Result<Self, Halt> {
+    pub(crate) fn open(
+        at: PhoneAt,
+        folder: &Path,
+        clock: &Clock,
+        seed: u64,
+        script: &Script,
+    ) -> Result<Self, Halt> {
         let name = at.name();
         let keys = FieldKeys::new(folder, name, seed);
         let clock = FieldClock { clock: clock.clone(), device: name };
@@ -36,7 +44,22 @@ impl Phone {
             Arc::new(clock),
             Arc::new(keys),
         )?;
-        Ok(Self { at, phone, desk: Arc::new(Http) })
+        Ok(Self { at, phone, desk: Arc::new(Http), script: script.clone() })
+    }
+
+    /// Where what is done is written down.
+    pub(crate) fn script(&self) -> &Script {
+        &self.script
+    }
+
+    fn write(&self, step: Step<'_>) {
+        self.script.phone(self.at.name(), step);
+    }
+
+    fn heads(&self, job: &JobId) -> Result<Vec<(String, String)>, Halt> {
+        self.look(job, |_, _, log| {
+            log.heads().into_iter().map(|(d, head)| (d.to_string(), head.to_string())).collect()
+        })
     }
 
     /// Which phone it is.
@@ -47,12 +70,14 @@ impl Phone {
     /// Enrols at the desk by what the dispatcher shows.
     pub(crate) fn enrol(&self, invitation: Invitation) -> Result<(), Halt> {
         self.phone.enrol(invitation, self.desk.clone())?;
+        self.write(Step::Enrol);
         Ok(())
     }
 
     /// Syncs with the desk. Whatever is left over stops the play: on loopback nothing may be.
     pub(crate) fn sync(&self) -> Result<(), Halt> {
         let report = self.phone.sync(self.desk.clone())?;
+        self.write(Step::Sync);
         if let Some(problem) = report.problems.first() {
             let why = format!("{}: {}", problem.said.text, problem.detail);
             return Err(Halt::stuck(format!("{} and the desk: {why}", self.at.name())));
@@ -66,8 +91,12 @@ impl Phone {
 
     /// Writes one thing down for a person: its event's name.
     pub(crate) fn act(&self, job: &JobId, person: &PersonId, body: Body) -> Result<EventId, Halt> {
-        let receipt =
-            self.phone.act(job.to_string(), person.to_string(), vec![statement(body)?])?;
+        let (heads, statements) = (self.heads(job)?, vec![statement(body)?]);
+        let receipt = self.phone.act(job.to_string(), person.to_string(), statements.clone())?;
+        let writes: Vec<String> = receipt.written.iter().map(|one| one.event.clone()).collect();
+        let (job, person) = (job.as_str(), person.as_str());
+        let step = Step::Act { job, person, statements: &statements, writes: &writes };
+        self.script.phone_of(self.at.name(), step, heads);
         let written = receipt.written.first().ok_or(Halt::stuck("nothing was written"))?;
         Ok(EventId::new(written.event.as_str())?)
     }
@@ -80,7 +109,11 @@ impl Phone {
         body: Body,
         wanted: Rule,
     ) -> Result<(), Halt> {
-        let tried = self.phone.act(job.to_string(), person.to_string(), vec![statement(body)?]);
+        let (heads, statements) = (self.heads(job)?, vec![statement(body)?]);
+        let tried = self.phone.act(job.to_string(), person.to_string(), statements.clone());
+        let (job, person, rule) = (job.as_str(), person.as_str(), wanted.id());
+        let step = Step::Refused { job, person, statements: &statements, rule };
+        self.script.phone_of(self.at.name(), step, heads);
         match tried {
             Err(PhoneError::Refused { rule, .. }) if rule == wanted.id() => Ok(()),
             Err(other) => Err(Halt::NotRefused { wanted, got: other.to_string() }),
@@ -104,13 +137,17 @@ impl Phone {
 
     /// Keeps a picture.
     pub(crate) fn photo(&self, job: &JobId, bytes: Vec<u8>) -> Result<Sha256Hex, Halt> {
+        let hex = bytes.iter().map(|byte| format!("{byte:02x}")).collect::<Vec<_>>().concat();
         let hash = self.phone.photo(job.to_string(), bytes)?;
+        self.write(Step::Photo { job: job.as_str(), bytes: hex, hash: &hash });
         hash.parse().map_err(|why: String| Halt::stuck(why))
     }
 
     /// The bytes of a picture that somebody else took.
     pub(crate) fn picture(&self, job: &JobId, photo: Sha256Hex) -> Result<Vec<u8>, Halt> {
-        Ok(self.phone.picture(job.to_string(), photo.to_string())?)
+        let bytes = self.phone.picture(job.to_string(), photo.to_string())?;
+        self.write(Step::Picture { job: job.as_str(), hash: &photo.to_string() });
+        Ok(bytes)
     }
 
     /// Asks for a link: its address.
@@ -120,8 +157,15 @@ impl Phone {
         clearance: &str,
         person: &PersonId,
     ) -> Result<String, Halt> {
-        let (job, person) = (job.to_string(), person.to_string());
-        Ok(self.phone.link(job, clearance.to_owned(), person, self.desk.clone())?.url)
+        let (job, person, named) = (job.to_string(), person.to_string(), self.script.next_link());
+        let step = Step::Link { job: &job, clearance, person: &person, named: &named };
+        self.write(step);
+        let way = self.desk.clone();
+        let url = self.phone.link(job, clearance.to_owned(), person, way)?.url;
+        if let Some((_, path)) = url.split_once("/at/") {
+            self.script.stands_for(&format!("/at/{path}"), &named);
+        }
+        Ok(url)
     }
 
     /// Hash of the newest entry of this phone, as somebody is shown it.
@@ -140,6 +184,17 @@ impl Phone {
             })
         };
         if copy(self)? == copy(other)? { Ok(()) } else { Err(Halt::Apart) }
+    }
+
+    /// Writes down that a job is over, and what the phones wrote on it.
+    pub(crate) fn ends(&self, job: &JobId, person: &PersonId) -> Result<(), Halt> {
+        let phones = [PhoneAt::Pad.device()?, PhoneAt::House.device()?];
+        let events: Vec<Event> = self.look(job, |_, _, log| {
+            let all = log.in_order().into_iter().map(|entry| entry.event().clone());
+            all.filter(|event| phones.contains(&event.device)).collect()
+        })?;
+        self.write(Step::End { job: job.as_str(), person: person.as_str(), events: &events });
+        Ok(())
     }
 
     /// The events in fold order, one a line.

@@ -25,6 +25,7 @@ use super::{
     play::{Order, Play},
     row::Row,
     scene::{self, Course},
+    script::Script,
     site::Site,
     story::{BOATHOUSE, Ground, METER_BASE, Story},
 };
@@ -57,23 +58,26 @@ struct Stage<'a> {
     words: &'a Words,
 }
 
-/// Plays both jobs and leaves their files in a folder. `each` is told of every scene.
+/// Plays both jobs and leaves their files in a folder, and the play as a script where one is asked
+/// for. `each` is told of every scene.
 pub(crate) fn both(
     ground: &Ground,
     seed: u64,
     dir: &Path,
+    script_to: Option<&Path>,
     words: &Words,
     each: &mut dyn FnMut(),
 ) -> Result<Vec<Played>, Halt> {
     let again = Again::begin(dir, seed)?;
     let clock = Clock::of_seed(seed);
     let desk = desk::start(&again.store("desk"), &clock, seed)?;
-    let mut dispatcher = Dispatcher::first(&desk)?;
+    let script = Script::new(&clock);
+    let mut dispatcher = Dispatcher::first(&desk, &script)?;
     let map = ground.record.map_sheet(&ground.world);
     let bytes = serde_json::to_vec_pretty(&map)
         .map_err(|why| Halt::stuck(format!("the map sheet: {why}")))?;
     dispatcher.bring_sheet(&bytes)?;
-    let phone = |at: PhoneAt| Phone::open(at, &again.store(at.name()), &clock, seed);
+    let phone = |at: PhoneAt| Phone::open(at, &again.store(at.name()), &clock, seed, &script);
     let (pad, house) = (phone(PhoneAt::Pad)?, phone(PhoneAt::House)?);
     for (phone, who) in [(&pad, Hand::Pad), (&house, Hand::House)] {
         phone.enrol(dispatcher.invite(phone.at(), who)?)?;
@@ -85,6 +89,9 @@ pub(crate) fn both(
     played.push(stage.job(&BOATHOUSE, &ground.boathouse, each)?);
     let corrections = stage.dispatcher.page("/corrections.geojson")?;
     write_whole(&dir.join("corrections.geojson"), corrections.body.as_bytes())?;
+    if let Some(path) = script_to {
+        write_whole(path, script.text().as_bytes())?;
+    }
     stage.pad.close()?;
     stage.house.close()?;
     desk.stop();
@@ -148,6 +155,7 @@ impl Stage<'_> {
         }
         play.all_meet()?;
         self.pad.same_as(&self.house, id)?;
+        self.pad.ends(id, &Hand::Pad.person()?)?;
         Ok(Played { story, rows: play.rows, set: course.set()?, corrections: course.corrections })
     }
 

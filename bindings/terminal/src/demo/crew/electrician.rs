@@ -68,7 +68,8 @@ pub(crate) fn open_link(play: &mut Play<'_>, clearance: &ClearanceId) -> Result<
     play.meet(PhoneAt::House)?;
     let at = play.house_phone.link(&play.job.id, clearance.as_str(), &WHO.person()?)?;
     let (desk, token) = at.split_once("/at/").ok_or(Halt::stuck("a link without its token"))?;
-    let (mut visitor, at) = (Visitor::new(desk), format!("/at/{token}"));
+    let visitor = Visitor::new(desk).of(WHO.name(), play.house_phone.script());
+    let (mut visitor, at) = (visitor, format!("/at/{token}"));
     visitor.get(&at)?.fine()?;
     play.browser = Some(Browser { visitor, at });
     Ok(())

@@ -2,6 +2,8 @@
 
 use std::time::Duration;
 
+use crate::demo::script::{File, Script, Step};
+
 use super::form::{Form, choice, forms, shown};
 
 /// How long a page may take on loopback.
@@ -99,16 +101,34 @@ impl Page {
 pub(crate) struct Visitor {
     desk: String,
     cookie: Option<String>,
+    written: Option<(String, Script)>,
 }
 
 impl Visitor {
     /// A browser without a cookie. `desk`: the desk's address, without a slash at the end.
     pub(crate) fn new(desk: &str) -> Self {
-        Self { desk: desk.to_owned(), cookie: None }
+        Self { desk: desk.to_owned(), cookie: None, written: None }
+    }
+
+    /// The same, and what is done with it is written down under somebody's name.
+    pub(crate) fn of(self, who: &str, script: &Script) -> Self {
+        Self { written: Some((who.to_owned(), script.clone())), ..self }
+    }
+
+    fn write(&self, step: Step<'_>) {
+        if let Some((who, script)) = &self.written {
+            script.browser(who, step);
+        }
     }
 
     /// Gets a page, and goes where it sends on to.
     pub(crate) fn get(&mut self, path: &str) -> Result<Page, WebError> {
+        let page = self.follow(path)?;
+        self.write(Step::Get { path, status: page.status });
+        Ok(page)
+    }
+
+    fn follow(&mut self, path: &str) -> Result<Page, WebError> {
         let mut path = path.to_owned();
         for _ in 0..MOST_HOPS {
             let mut request = plain(ureq::get(self.at(&path)));
@@ -129,7 +149,9 @@ impl Visitor {
     pub(crate) fn send(&mut self, form: &Form, answers: &[(&str, &str)]) -> Result<Page, WebError> {
         let hidden = form.hidden.iter().map(|(name, value)| (name.as_str(), value.as_str()));
         let fields: Vec<(&str, &str)> = hidden.chain(answers.iter().copied()).collect();
-        self.post(&form.action, &fields)
+        let page = self.post(&form.action, &fields)?;
+        self.write(Step::Send { form: &form.action, answers, status: page.status });
+        Ok(page)
     }
 
     /// Posts fields, and goes where that leads.
@@ -142,7 +164,7 @@ impl Visitor {
         let (page, next) = self.answered(path, answer)?;
         match next {
             None => Ok(page),
-            Some(next) => self.get(&next),
+            Some(next) => self.follow(&next),
         }
     }
 
@@ -176,10 +198,19 @@ impl Visitor {
         }
         let answer = request.send(&body[..]);
         let (page, next) = self.answered(&form.action, answer)?;
-        match next {
-            None => Ok(page),
-            Some(next) => self.get(&next),
-        }
+        let page = match next {
+            None => page,
+            Some(next) => self.follow(&next)?,
+        };
+        let text = str::from_utf8(bytes).unwrap_or_default();
+        let (action, status) = (&form.action, page.status);
+        self.write(Step::Upload {
+            form: action,
+            answers,
+            file: File { field, name, text },
+            status,
+        });
+        Ok(page)
     }
 
     fn at(&self, path: &str) -> String {
