@@ -42,12 +42,12 @@ fn killed(dir: &Path, wait: Duration) -> bool {
 
 #[test]
 fn killed_at_fifty_points_the_records_are_the_same() {
-    let unkilled = demo::fresh_dir("unkilled").expect("a folder");
+    let unkilled = demo::fresh_dir_in_memory("unkilled").expect("a folder");
     let first = whole_run(&unkilled);
     let want = demo::left(&unkilled).expect("files");
     assert!(want.len() >= 5, "the demo leaves only {:?}", want.keys());
     // The second run is the honest measure: programs and folders are warm.
-    let again = demo::fresh_dir("unkilled-again").expect("a folder");
+    let again = demo::fresh_dir_in_memory("unkilled-again").expect("a folder");
     let whole = whole_run(&again).min(first);
 
     let states = Mutex::new(BTreeSet::new());
@@ -63,6 +63,9 @@ fn killed_at_fifty_points_the_records_are_the_same() {
             });
         }
     });
+    if let Some(folder) = unkilled.parent().filter(|folder| folder.starts_with("/dev/shm")) {
+        std::fs::remove_dir_all(folder).expect("the folder in memory can be removed");
+    }
     // Kills that all strike before anything is on disk would show nothing.
     let states = states.into_inner().expect("no worker failed");
     assert!(states.len() >= 10, "the kills struck only {} different states", states.len());
@@ -72,7 +75,7 @@ fn killed_at_fifty_points_the_records_are_the_same() {
 fn killed_once(number: usize, whole: Duration, want: &BTreeMap<String, Vec<u8>>) -> usize {
     let mut draw = Draw::of(SEED, &format!("kill {number}"));
     let name = format!("killed-{}", number % 2);
-    let fresh = || demo::fresh_dir(&name).expect("a folder");
+    let fresh = || demo::fresh_dir_in_memory(&name).expect("a folder");
     // One point in each of 50 equal slices of the run, drawn within the slice.
     #[allow(clippy::cast_precision_loss, reason = "numbers below 50")]
     let mut share = (number as f64 + draw.share()) / KILLS as f64;

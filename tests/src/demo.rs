@@ -12,13 +12,31 @@ use crate::{places, program};
 /// # Errors
 /// When it cannot be made.
 pub fn fresh_dir(name: &str) -> Result<PathBuf, String> {
-    let dir = places::scratch().join("demo").join(name);
+    fresh(&places::scratch().join("demo").join(name))
+}
+
+/// A fresh, empty folder in memory where the system has such a place, else below the build folder.
+///
+/// For what is killed and not unplugged: a killed process loses nothing that it had written, on disk
+/// or not, and a disk that waits for each entry would make fifty runs a long affair.
+///
+/// # Errors
+/// When it cannot be made.
+pub fn fresh_dir_in_memory(name: &str) -> Result<PathBuf, String> {
+    let memory = Path::new("/dev/shm");
+    if !memory.is_dir() {
+        return fresh_dir(name);
+    }
+    fresh(&memory.join(format!("coldlug-verify-{}", std::process::id())).join(name))
+}
+
+fn fresh(dir: &Path) -> Result<PathBuf, String> {
     let say = |e: std::io::Error| format!("{}: {e}", dir.display());
     if dir.exists() {
-        fs::remove_dir_all(&dir).map_err(say)?;
+        fs::remove_dir_all(dir).map_err(say)?;
     }
-    fs::create_dir_all(&dir).map_err(say)?;
-    Ok(dir)
+    fs::create_dir_all(dir).map_err(say)?;
+    Ok(dir.to_owned())
 }
 
 /// `coldlug demo --once --seed SEED --out DIR`, not yet started.
