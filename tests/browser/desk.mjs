@@ -41,6 +41,24 @@ export async function startDesk(name) {
   return desk;
 }
 
+// The demo, left running: where its desk is, who may come in, and with `--hold` the electrician's link.
+export async function startDemo(more) {
+  const child = spawn(program, ["demo", "--seed", "1", "--out", folder(`browser-demo${more.join("")}`), ...more], { stdio: ["ignore", "pipe", "inherit"] });
+  const desk = { address: null, link: null, end: () => ended(child) };
+  const lines = createInterface({ input: child.stdout });
+  await new Promise((ready, failed) => {
+    child.on("exit", (code) => failed(new Error(`the demo ended with ${code}`)));
+    lines.on("line", (line) => {
+      const came = line.match(/(http:\/\/127\S+?)\. Sign in as (\S+) with the password: (.+)$/);
+      if (came) [, desk.address, desk.name, desk.password] = came;
+      const link = line.match(/(http:\/\/\S+\/at\/\S+)$/);
+      if (link) desk.link = link[1];
+      if (link || (came && !more.includes("--hold"))) ready();
+    });
+  });
+  return desk;
+}
+
 function ended(child) {
   return new Promise((done) => {
     child.removeAllListeners("exit");

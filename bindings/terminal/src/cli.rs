@@ -154,6 +154,9 @@ pub(crate) struct Demo {
     /// Play, print both outcomes, and end; without it, the desk is left running.
     #[arg(long)]
     pub(crate) once: bool,
+    /// Hold the first job with its clearance on offer: take the electrician's part by their page.
+    #[arg(long, conflicts_with = "once")]
+    pub(crate) hold: bool,
     /// Everything made up follows from this number: same seed, same bytes.
     #[arg(long, default_value_t = 1)]
     pub(crate) seed: u64,

@@ -34,6 +34,7 @@ fn bare(shown: Shown) -> JobPage {
         tried: None,
         judgement: None,
         timeline: timeline(),
+        whole_timeline: false,
         plan: None,
         clearances: Vec::new(),
         crew: Vec::new(),
@@ -53,7 +54,8 @@ fn row(minute: i64, person: &str, device: &str, event: &str, text: &str) -> Time
         refused: None,
         late: false,
         deviation: false,
-        event: event.into(),
+        name: event.into(),
+        corrected: false,
         entry: "ab".repeat(32),
     }
 }

@@ -35,6 +35,8 @@ pub struct JobPage {
     pub judgement: Option<JudgementForm>,
     /// Everything that was written down, in the order of the record.
     pub timeline: Vec<TimelineRow>,
+    /// Whether all of it is drawn (`?timeline=all`), not the newest alone.
+    pub whole_timeline: bool,
     /// What to open and who goes out; none: nothing can be planned.
     pub plan: Option<PlanForm>,
     /// Who holds what.
@@ -68,8 +70,11 @@ pub struct TimelineRow {
     pub late: bool,
     /// Whether it was done by a declared deviation.
     pub deviation: bool,
-    /// The event's id: sightings of the ledger point here.
-    pub event: String,
+    /// The name others know it by: a sighting's own, where it is one, or the event's. The ledger
+    /// points here.
+    pub name: String,
+    /// Whether a later entry corrected it or took it back.
+    pub corrected: bool,
     /// Its entry's hash.
     pub entry: String,
 }
@@ -124,7 +129,31 @@ struct Drawn<'a> {
     act_to: String,
 }
 
+/// How much of a timeline is drawn at once: a page stays light on a slow link.
+const NEWEST: usize = 25;
+
 impl Drawn<'_> {
+    /// The rows that are drawn, the newest first.
+    fn newest(&self) -> impl Iterator<Item = &TimelineRow> {
+        let most = if self.page.whole_timeline { usize::MAX } else { NEWEST };
+        self.page.timeline.iter().rev().take(most)
+    }
+
+    /// How many rows are not drawn.
+    fn older(&self) -> usize {
+        if self.page.whole_timeline { 0 } else { self.page.timeline.len().saturating_sub(NEWEST) }
+    }
+
+    /// Where something that was seen stands in the timeline.
+    fn entry(&self, name: &str) -> String {
+        let older = self.page.timeline.iter().rev().skip(NEWEST).any(|row| row.name == name);
+        if older && !self.page.whole_timeline {
+            format!("?timeline=all#{name}")
+        } else {
+            format!("#{name}")
+        }
+    }
+
     /// A dispatcher reads no points.
     #[allow(clippy::unused_self, reason = "the templates ask every page that draws screens")]
     fn point_form(&self) -> Option<Form<'_>> {

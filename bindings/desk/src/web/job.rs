@@ -1,11 +1,14 @@
 //! A job's page.
 
+use std::collections::BTreeMap;
+
 use coldlug_core::{
     clearance::{Clearance, Standing},
+    event::Body,
     form::{JudgementForm, PlanForm},
     gate::Role,
     job::State,
-    quantity::{ClearanceId, JobId},
+    quantity::{ClearanceId, EventId, JobId},
     reconcile::judge,
     screen::{TimelineLine, timeline},
 };
@@ -29,7 +32,8 @@ use crate::{
 pub(crate) fn job(desk: &Desk, asked: &Asked, signed: &Signed) -> Answered {
     let mut held = desk.held();
     let job = job_named(&mut held, asked.part("job"))?;
-    job_page(desk, &mut held, signed, &job, 200, None)
+    let whole = asked.queried("timeline") == "all";
+    drawn_page(desk, &mut held, signed, &job, 200, None, whole)
 }
 
 /// The page of a job, after an act that was tried where there was one.
@@ -40,6 +44,18 @@ pub(super) fn job_page(
     job: &JobId,
     status: u16,
     tried: Option<Tried>,
+) -> Answered {
+    drawn_page(desk, held, signed, job, status, tried, false)
+}
+
+fn drawn_page(
+    desk: &Desk,
+    held: &mut Held,
+    signed: &Signed,
+    job: &JobId,
+    status: u16,
+    tried: Option<Tried>,
+    whole: bool,
 ) -> Answered {
     let now_ms = desk.now().wall_ms;
     let drawer = Drawer::new(desk, held, job)?.for_others();
@@ -63,10 +79,8 @@ pub(super) fn job_page(
         shown: drawer.shown(desk, carried, &signed.person),
         tried,
         judgement: judgement(desk, carried),
-        timeline: timeline(&carried.log, &carried.sheets.lend(), &desk.words)
-            .into_iter()
-            .map(row)
-            .collect(),
+        timeline: rows(desk, carried),
+        whole_timeline: whole,
         plan: plan(desk, carried),
         clearances: clearances(desk, state, &links),
         crew: crew
@@ -118,8 +132,27 @@ fn role_id(role: Role) -> &'static str {
     }
 }
 
-fn row(line: TimelineLine) -> TimelineRow {
+/// The timeline, each row under the name that others know it by: a sighting's own, or the event's.
+fn rows(desk: &Desk, carried: &Carried) -> Vec<TimelineRow> {
+    let sighted =
+        carried.log.in_order().into_iter().filter_map(|entry| match &entry.event().body {
+            Body::Sighting(made) => Some((entry.event().id.clone(), made.sighting.to_string())),
+            _ => None,
+        });
+    let named: BTreeMap<EventId, String> = sighted.collect();
+    let lines = timeline(&carried.log, &carried.sheets.lend(), &desk.words).into_iter();
+    lines
+        .map(|line| {
+            let name = named.get(&line.event).cloned();
+            row(name.unwrap_or_else(|| line.event.to_string()), line)
+        })
+        .collect()
+}
+
+fn row(name: String, line: TimelineLine) -> TimelineRow {
     TimelineRow {
+        name,
+        corrected: line.corrected_by.is_some(),
         at: When::new(&line.at),
         person: line.person.to_string(),
         device: line.device.to_string(),
@@ -127,7 +160,6 @@ fn row(line: TimelineLine) -> TimelineRow {
         refused: line.refused,
         late: line.late,
         deviation: !line.deviation.is_empty(),
-        event: line.event.to_string(),
         entry: line.entry.to_string(),
     }
 }

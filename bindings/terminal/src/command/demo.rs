@@ -43,6 +43,16 @@ pub(crate) fn run<W: Write>(
     if let Ok(style) = ProgressStyle::with_template("{bar:40} {pos}/{len} scenes") {
         bar.set_style(style);
     }
+    if args.hold {
+        let held = demo::held(&ground, args.seed, dir, words, &mut || bar.inc(1));
+        bar.finish_and_clear();
+        let (desk, link) = held?;
+        print_desk(desk.public_url(), words, print)?;
+        print.line(words.say("demo-held", &[("address", &link)]).text)?;
+        print.line(words.plain("desk-ends-by").text)?;
+        desk.wait();
+        return Ok(Exit::Yes);
+    }
     let script = args.script.as_deref();
     let played = demo::both(&ground, args.seed, dir, script, words, &mut || bar.inc(1));
     bar.finish_and_clear();
@@ -73,8 +83,7 @@ fn stay<W: Write>(data: &Path, words: &Words, print: &mut Print<W>) -> Result<()
     };
     let desk = Desk::start(settings).map_err(|error| Trouble::fault(error.to_string()))?;
     let url = desk.public_url().to_owned();
-    let who = [("url", url.as_str()), ("name", demo::NAME), ("password", demo::PASSWORD)];
-    print.line(words.say("demo-desk-runs", &who).text)?;
+    print_desk(&url, words, print)?;
     for story in [&METER_BASE, &BOATHOUSE] {
         let address = format!("{url}/jobs/{}", story.job);
         print.line(words.say(story.look_at, &[("address", &address)]).text)?;
@@ -84,6 +93,12 @@ fn stay<W: Write>(data: &Path, words: &Words, print: &mut Print<W>) -> Result<()
     print.line(words.plain("desk-ends-by").text)?;
     desk.wait();
     Ok(())
+}
+
+/// Where the desk is, and who may come in.
+fn print_desk<W: Write>(url: &str, words: &Words, print: &mut Print<W>) -> Result<(), Trouble> {
+    let who = [("url", url), ("name", demo::NAME), ("password", demo::PASSWORD)];
+    print.line(words.say("demo-desk-runs", &who).text)
 }
 
 /// The last line of a job.

@@ -2,7 +2,7 @@
 
 use std::sync::{
     Arc,
-    atomic::{AtomicI64, Ordering},
+    atomic::{AtomicBool, AtomicI64, Ordering},
 };
 
 use coldlug_core::quantity::Instant;
@@ -19,13 +19,15 @@ const SEEDS: u64 = 876_000;
 pub(crate) struct Clock {
     began_ms: i64,
     passed_ms: Arc<AtomicI64>,
+    goes_by_itself: Arc<AtomicBool>,
 }
 
 impl Clock {
     /// The clock of a seed, before anything has happened.
     pub(crate) fn of_seed(seed: u64) -> Self {
         let hours = i64::try_from(seed % SEEDS).unwrap_or(0);
-        Self { began_ms: FIRST_MS + hours * APART_MS, passed_ms: Arc::default() }
+        let began_ms = FIRST_MS + hours * APART_MS;
+        Self { began_ms, passed_ms: Arc::default(), goes_by_itself: Arc::default() }
     }
 
     /// Lets time pass.
@@ -36,6 +38,12 @@ impl Clock {
     /// Lets time pass until so many seconds after the field began, where it is earlier than that.
     pub(crate) fn wait_until_s(&self, seconds: u32) {
         self.passed_ms.fetch_max(i64::from(seconds) * 1000, Ordering::SeqCst);
+    }
+
+    /// From now on every look at it takes a second: nobody plays, and no two things that somebody
+    /// writes down may stand at one instant.
+    pub(crate) fn go_by_itself(&self) {
+        self.goes_by_itself.store(true, Ordering::SeqCst);
     }
 
     fn passed_ms(&self) -> i64 {
@@ -51,6 +59,9 @@ impl Clock {
 
     /// This moment as a device writes it. Devices booted a while before, each at its own time.
     pub(crate) fn instant(&self, device: &str) -> Instant {
+        if self.goes_by_itself.load(Ordering::SeqCst) {
+            self.pass_s(1);
+        }
         let before: i64 = device.bytes().map(i64::from).sum::<i64>() * 977;
         Instant {
             wall_ms: self.began_ms + self.passed_ms(),
@@ -76,5 +87,7 @@ mod tests {
         assert_ne!(later.boot, clock.instant("b").boot);
         clock.wait_until_s(30);
         assert_eq!(clock.instant("a"), later);
+        clock.go_by_itself();
+        assert!(clock.instant("a").mono_ms > later.mono_ms);
     }
 }

@@ -66,6 +66,12 @@ pub(crate) enum Halt {
     /// A name.
     #[error(transparent)]
     Name(#[from] IdError),
+    /// The play is held where it was asked to be: the clearance is on offer by this link.
+    #[error("the play is held with a clearance on offer")]
+    Held {
+        /// The link's path at the desk.
+        at: String,
+    },
     /// The crew does not know how to go on.
     #[error("the crew is stuck: {why}")]
     Stuck {

@@ -23,5 +23,5 @@ mod wire;
 
 pub(crate) use dispatcher::{NAME, PASSWORD};
 pub(crate) use row::table;
-pub(crate) use run::{Played, both};
+pub(crate) use run::{Played, both, held};
 pub(crate) use story::{BOATHOUSE, METER_BASE, ground};

@@ -71,6 +71,8 @@ pub(crate) struct Play<'a> {
     pub(crate) desk_wrote: bool,
     /// The electrician's own browser, once they have the link.
     pub(crate) browser: Option<Browser>,
+    /// Whether the play ends once the electrician has the link: somebody else goes on by hand.
+    pub(crate) hold: bool,
     /// The open stay.
     pub(crate) stay: Option<StayId>,
     /// The last pull of the meter, while it is out.

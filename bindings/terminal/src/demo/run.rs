@@ -11,6 +11,7 @@ use coldlug_core::{
     sighting::SetAt,
     words::Words,
 };
+use coldlug_desk::Running;
 use coldlug_field::seed::stream;
 
 use super::{
@@ -56,6 +57,30 @@ struct Stage<'a> {
     house: Phone,
     dispatcher: Dispatcher,
     words: &'a Words,
+    hold: bool,
+}
+
+/// Plays the first job until its clearance is on offer by link: the desk as it stands, in the
+/// field's time, and the link's address.
+pub(crate) fn held(
+    ground: &Ground,
+    seed: u64,
+    dir: &Path,
+    words: &Words,
+    each: &mut dyn FnMut(),
+) -> Result<(Running, String), Halt> {
+    let again = Again::begin(dir, seed)?;
+    let (desk, _, mut stage) = Stage::set_up(ground, seed, dir, words, &again)?;
+    stage.hold = true;
+    match stage.job(&METER_BASE, &ground.base.service, each) {
+        Err(Halt::Held { at }) => {
+            stage.clock.go_by_itself();
+            let link = format!("{}{at}", desk.public_url());
+            Ok((desk, link))
+        }
+        Err(other) => Err(other),
+        Ok(_) => Err(Halt::stuck("the first job has no clearance by link")),
+    }
 }
 
 /// Plays both jobs and leaves their files in a folder, and the play as a script where one is asked
@@ -69,20 +94,7 @@ pub(crate) fn both(
     each: &mut dyn FnMut(),
 ) -> Result<Vec<Played>, Halt> {
     let again = Again::begin(dir, seed)?;
-    let clock = Clock::of_seed(seed);
-    let desk = desk::start(&again.store("desk"), &clock, seed)?;
-    let script = Script::new(&clock);
-    let mut dispatcher = Dispatcher::first(&desk, &script)?;
-    let map = ground.record.map_sheet(&ground.world);
-    let bytes = serde_json::to_vec_pretty(&map)
-        .map_err(|why| Halt::stuck(format!("the map sheet: {why}")))?;
-    dispatcher.bring_sheet(&bytes)?;
-    let phone = |at: PhoneAt| Phone::open(at, &again.store(at.name()), &clock, seed, &script);
-    let (pad, house) = (phone(PhoneAt::Pad)?, phone(PhoneAt::House)?);
-    for (phone, who) in [(&pad, Hand::Pad), (&house, Hand::House)] {
-        phone.enrol(dispatcher.invite(phone.at(), who)?)?;
-    }
-    let mut stage = Stage { ground, seed, dir, clock, pad, house, dispatcher, words };
+    let (desk, script, mut stage) = Stage::set_up(ground, seed, dir, words, &again)?;
     let mut played = vec![stage.job(&METER_BASE, &ground.base.service, each)?];
     stage.clock.wait_until_s(NEXT_MORNING_S);
     stage.dispatcher.sign_in()?;
@@ -99,7 +111,33 @@ pub(crate) fn both(
     Ok(played)
 }
 
-impl Stage<'_> {
+impl<'a> Stage<'a> {
+    /// A desk with its dispatcher and map sheet, and both phones enrolled.
+    fn set_up(
+        ground: &'a Ground,
+        seed: u64,
+        dir: &'a Path,
+        words: &'a Words,
+        again: &Again,
+    ) -> Result<(Running, Script, Self), Halt> {
+        let clock = Clock::of_seed(seed);
+        let desk = desk::start(&again.store("desk"), &clock, seed)?;
+        let script = Script::new(&clock);
+        let mut dispatcher = Dispatcher::first(&desk, &script)?;
+        let map = ground.record.map_sheet(&ground.world);
+        let bytes = serde_json::to_vec_pretty(&map)
+            .map_err(|why| Halt::stuck(format!("the map sheet: {why}")))?;
+        dispatcher.bring_sheet(&bytes)?;
+        let phone = |at: PhoneAt| Phone::open(at, &again.store(at.name()), &clock, seed, &script);
+        let (pad, house) = (phone(PhoneAt::Pad)?, phone(PhoneAt::House)?);
+        for (phone, who) in [(&pad, Hand::Pad), (&house, Hand::House)] {
+            phone.enrol(dispatcher.invite(phone.at(), who)?)?;
+        }
+        let hold = false;
+        let stage = Self { ground, seed, dir, clock, pad, house, dispatcher, words, hold };
+        Ok((desk, script, stage))
+    }
+
     /// One job, from the request to the record at the desk.
     fn job(
         &mut self,
@@ -141,6 +179,7 @@ impl Stage<'_> {
             ahead: None,
             desk_wrote: false,
             browser: None,
+            hold: self.hold,
             stay: None,
             pull: None,
             marks: std::collections::BTreeMap::new(),

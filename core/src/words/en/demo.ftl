@@ -75,6 +75,7 @@ demo-seen-meter-set = Same number, supply back
 demo-step-close = Close the job
 demo-seen-close = Nothing left open
 demo-desk-runs = The desk runs at { $url }. Sign in as { $name } with the password: { $password }
+demo-held = Job 1 is held with its clearance on offer. The electrician's page: { $address }
 demo-look-meter-base = Job 1, the timeline and the clearance that was taken by link: { $address }
 demo-look-boathouse = Job 2, the claim that the field contradicts and the correction: { $address }
 demo-look-corrections = The map's corrections as GeoJSON: { $address }

@@ -112,8 +112,10 @@ desk-corrections-file = As GeoJSON
 desk-photos = Pictures
 desk-photo-not-here = Not here yet: its phone will send it.
 desk-timeline = Timeline
+desk-older = { $count } older
 desk-record-file = The record, as signed
 desk-late = written late
+desk-corrected = corrected
 desk-deviation = deviation
 desk-counts-for-nothing = Counts for nothing:
 

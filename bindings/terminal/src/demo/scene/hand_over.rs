@@ -143,6 +143,12 @@ pub(super) fn hand_over(
     );
     let count = if play.job.story.by_link {
         electrician::open_link(play, &clearance)?;
+        if play.hold {
+            play.all_meet()?;
+        }
+        if let Some(browser) = play.browser.as_ref().filter(|_| play.hold) {
+            return Err(Halt::Held { at: browser.at.clone() });
+        }
         electrician::test_and_accept(play)?.to_string()
     } else {
         let zone = Zone::MeterBase { service: play.job.service.clone() };
