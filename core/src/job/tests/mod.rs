@@ -4,6 +4,7 @@ mod apart;
 mod by_link;
 mod closing;
 pub(crate) mod crew;
+mod holders;
 mod keys;
 mod part;
 mod random;
