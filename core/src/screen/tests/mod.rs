@@ -5,3 +5,4 @@ mod play;
 mod random;
 mod said;
 mod whole;
+mod word;
