@@ -22,7 +22,7 @@ final class EntryTests: XCTestCase {
             ask("some", .several(of: choices)),
             ask("note", .text, required: false),
         ]
-        return Entry(Offer(act: .readBus, label: said("act"), permitted: true, asks: asks))
+        return Entry(Offer(act: .readBus, deed: .measure, label: said("act"), permitted: true, asks: asks))
     }
 
     func testNothingIsAnsweredBeforehand() {
