@@ -72,8 +72,8 @@ fn breaches(path: &str, text: &str) -> Vec<String> {
         }
     }
     for said in &scanned.said {
-        // Names of attributes: a browser's own, and a page's for its script.
-        let said = said.replace("aria-live", "").replace("data-live", "");
+        // The name of an attribute that a page has for its script.
+        let said = said.replace("data-live", "");
         let words = said.split(|c: char| !c.is_alphabetic()).map(str::to_lowercase);
         let verdicts = words.filter(|word| VERDICT_WORDS.contains(&word.as_str()));
         found.extend(verdicts.map(|word| format!("{path}: says `{word}`")));
@@ -84,7 +84,6 @@ fn breaches(path: &str, text: &str) -> Vec<String> {
 /// Whether a name stands in a line and not only as the tail of a longer one.
 fn has_word(line: &str, word: &str) -> bool {
     line.match_indices(word).any(|(at, _)| !line[..at].ends_with(char::is_alphanumeric))
-        || (word.starts_with("to") && line.contains(word))
 }
 
 /// Whether a line holds a quantity against a number, or reckons with one.
@@ -132,6 +131,10 @@ fn a_planted_decision_is_seen() {
     check("a.html", "{% if ways.len() > 6 %}{{ way.exposure }}{% endif %}", 0);
     check("a.html", "<p aria-live=\"polite\">The base is dead.</p>", 1);
     check("a.js", "find(\"[data-live]\")", 0);
+    check("a.html", "<div role=\"img\" aria-label=\"The base is dead\"></div>", 1);
+    check("a.html", "<img alt='proven' title=\"{{ words.plain(\"safe\") }}\">", 1);
+    check("a.html", "<input name=\"dead\" placeholder=\"live?\">", 1);
+    check("a.xml", "<TextView android:text=\"Safe\" android:contentDescription=\"dead\" />", 2);
     check("a.kt", "val w = \"Identified\"", 1);
     check("a.kt", "// dead\nval identified = 1", 0);
     check("a.xml", "<string name=\"x\">Proven live</string>", 2);

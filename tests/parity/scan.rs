@@ -5,7 +5,8 @@
 pub(crate) struct Scanned {
     /// Code, with comments and literals blanked out; lines stay where they were.
     pub(crate) code: String,
-    /// What stands in literals, or in a page between its tags.
+    /// What stands in literals, or in a page between its tags and in the attributes that are read out
+    /// or shown.
     pub(crate) said: Vec<String>,
 }
 
@@ -77,7 +78,21 @@ fn end_of_literal(chars: &[char], at: usize) -> usize {
     chars.len()
 }
 
-/// A template or a resource: code stands in braces, the rest is said; tags are neither.
+/// Attributes of a tag whose value a person reads or hears.
+const TEXT_ATTRIBUTES: [&str; 9] = [
+    "aria-label",
+    "aria-description",
+    "alt",
+    "title",
+    "placeholder",
+    "android:text",
+    "android:hint",
+    "android:label",
+    "android:contentDescription",
+];
+
+/// A template or a resource: code stands in braces, the rest is said; tags are neither, but for
+/// what their attributes say.
 fn page(text: &str) -> Scanned {
     let mut scanned = Scanned::default();
     let mut rest = text;
@@ -91,6 +106,9 @@ fn page(text: &str) -> Scanned {
             if open == "<" {
                 // Code may stand inside a tag.
                 scanned.code.push_str(&page(&inside[1..]).code);
+                scanned
+                    .said
+                    .extend(attributes(inside).into_iter().flat_map(|text| page(text).said));
             } else if open.starts_with('{') && open != "{#" {
                 scanned.code.push_str(inside);
             }
@@ -107,6 +125,42 @@ fn page(text: &str) -> Scanned {
     scanned
 }
 
+/// What the text-bearing attributes of a tag hold.
+fn attributes(tag: &str) -> Vec<&str> {
+    let mut found = Vec::new();
+    for name in TEXT_ATTRIBUTES {
+        for (at, _) in tag.match_indices(name) {
+            if !tag[..at].ends_with(char::is_whitespace) {
+                continue;
+            }
+            let Some(value) = tag[at + name.len()..].trim_start().strip_prefix('=') else {
+                continue;
+            };
+            let value = value.trim_start();
+            let Some(quote) = value.chars().next().filter(|c| ['"', '\''].contains(c)) else {
+                continue;
+            };
+            let value = &value[1..];
+            found.push(&value[..end_of_value(value, quote)]);
+        }
+    }
+    found
+}
+
+/// Where an attribute's value ends: a quote in braces does not end it.
+fn end_of_value(value: &str, quote: char) -> usize {
+    let mut depth = 0_usize;
+    for (at, c) in value.char_indices() {
+        match c {
+            '{' => depth += 1,
+            '}' => depth = depth.saturating_sub(1),
+            c if c == quote && depth == 0 => return at,
+            _ => {}
+        }
+    }
+    value.len()
+}
+
 #[test]
 fn code_and_what_it_says_come_apart() {
     let scanned = scan("a.kt", "val a = \"x ${f(\"y\")} z\" // \"no\"\n/* no */ b('\"')");
@@ -118,4 +172,7 @@ fn code_and_what_it_says_come_apart() {
     let scanned = scan("a.html", "<p class=\"{{ a.b }}\">said {% if c %}too{% endif %}</p>");
     assert_eq!(scanned.said, ["said ", "too"]);
     assert!(scanned.code.contains("{{ a.b }}") && scanned.code.contains("if c"));
+    let scanned =
+        scan("a.html", "<p id=\"no\"\n alt = 'x {{ f(\"no\") }} y' data-title=\"no\" title=\"z\">");
+    assert_eq!(scanned.said, ["x ", " y", "z"]);
 }
