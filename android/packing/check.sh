@@ -15,8 +15,8 @@ fetch)
 test)
   mkdir -p "$target/verify"
   log=$target/verify/android-test.log
-  # Two jobs on a made-up sheet, as a phone has them after a sync.
-  "${CARGO:-cargo}" run --quiet --locked --package coldlug-phone --example ready_folder -- "$target/android-folder"
+  # Two jobs on a made-up sheet, as a phone has them after a sync. The example is built beside the core.
+  "$target/debug/examples/ready_folder" "$target/android-folder"
   code=0
   "${maven[@]}" test > "$log" 2>&1 || code=$?
   # One closing line for all classes; Maven prints one for each and then their sum.

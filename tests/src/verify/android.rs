@@ -32,10 +32,7 @@ pub(crate) fn provide() -> Result<(), String> {
 /// A step of the app's check; which one, its argument says.
 pub(crate) fn check() -> Command {
     let mut check = Command::new("bash");
-    check
-        .arg(places::root().join(CHECK))
-        .env("COLDLUG_TARGET", places::target())
-        .env("CARGO", places::cargo());
+    check.arg(places::root().join(CHECK)).env("COLDLUG_TARGET", places::target());
     // Without a cache of our own, Maven's is as good as any: it is kept between runs too.
     if places::cache() != places::root().join("target") {
         check.env("MAVEN_REPOSITORY", places::cache().join("maven"));
