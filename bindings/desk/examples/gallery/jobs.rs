@@ -8,7 +8,7 @@ use coldlug_core::{
     screen::{Act, AskKind, Screen, Shown, Unfit},
     words::{Sentence, Words},
 };
-use coldlug_desk::pages::{ClearanceLine, CrewScreen, JobPage, TimelineRow, Tried};
+use coldlug_desk::pages::{ClearanceLine, CrewScreen, JobPage, NextLink, TimelineRow, Tried};
 
 use super::{
     Page,
@@ -37,6 +37,7 @@ fn bare(shown: Shown) -> JobPage {
         whole_timeline: false,
         plan: None,
         clearances: Vec::new(),
+        next_links: Vec::new(),
         crew: Vec::new(),
         electricians: Vec::new(),
         conflicts: Vec::new(),
@@ -127,6 +128,7 @@ fn contradicted(words: &Words) -> Result<JobPage, Box<dyn Error>> {
         judgement: Some(judgement),
         crew: everyone(words, &shown),
         electricians: vec!["electrician-1".into()],
+        next_links: vec![NextLink { person: "electrician-1".into(), until: at(500) }],
         conflicts: vec![said("phone-pad-29 was refused: Lift one leg at a time.")],
         corrections: vec![said("PM-12 position 3 feeds S-4471, not position 2.")],
         ..bare(shown)

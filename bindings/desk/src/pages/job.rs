@@ -8,7 +8,7 @@ use coldlug_core::{
 };
 
 use super::{
-    ACT, CSRF, Frame, Tried, Unrendered, When,
+    ACT, CSRF, Frame, NEXT_CLEARANCE, Tried, Unrendered, When,
     act::{Form, forms},
     render::draw,
 };
@@ -16,7 +16,8 @@ use super::{
 /// `GET /jobs/{job}`.
 ///
 /// Acts go to `POST /jobs/{job}/act`, links are made by `POST /jobs/{job}/link` (fields `person`,
-/// `clearance`; empty: the next that is offered) and ended by `POST /jobs/{job}/link/end` (field `clearance`).
+/// `clearance`; empty: the next that is offered) and ended by `POST /jobs/{job}/link/end` (field
+/// `clearance`; [`NEXT_CLEARANCE`]: those for the next that is offered).
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct JobPage {
     /// Around the page.
@@ -41,6 +42,8 @@ pub struct JobPage {
     pub plan: Option<PlanForm>,
     /// Who holds what.
     pub clearances: Vec<ClearanceLine>,
+    /// Links for the next clearance that is offered: they are of no clearance yet.
+    pub next_links: Vec<NextLink>,
     /// Every crew member's screen.
     pub crew: Vec<CrewScreen>,
     /// Electricians of the crew who carry no device: a link can be made for each.
@@ -94,6 +97,15 @@ pub struct ClearanceLine {
     pub link_until: Option<When>,
     /// Whether a link can be made for it now.
     pub may_link: bool,
+}
+
+/// A link for the next clearance that is offered.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NextLink {
+    /// Who bears it.
+    pub person: String,
+    /// Until when it is good.
+    pub until: When,
 }
 
 /// A crew member's screen.

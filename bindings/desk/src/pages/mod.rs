@@ -31,7 +31,7 @@ pub use electrician::ElectricianPage;
 pub use entry::{SignIn, Start};
 pub use error::ErrorPage;
 pub use frame::{Frame, When};
-pub use job::{ClearanceLine, CrewScreen, JobPage, PhotoLine, TimelineRow};
+pub use job::{ClearanceLine, CrewScreen, JobPage, NextLink, PhotoLine, TimelineRow};
 pub use link::{LinkPage, NEXT_CLEARANCE};
 pub use map_sheets::{MapSheetLine, MapSheets};
 pub use new_job::{CrewChoice, NewJob, ServiceLine, SheetChoice};

@@ -23,8 +23,10 @@ use crate::{
     draw::Drawer,
     entrance::Signed,
     held::Held,
-    link::may_have,
-    pages::{ClearanceLine, CrewScreen, JobPage, PhotoLine, TimelineRow, Tried, When},
+    link::{NEXT, may_have},
+    pages::{
+        ClearanceLine, CrewScreen, JobPage, NextLink, PhotoLine, TimelineRow, Tried, When,
+    },
     trouble::Trouble,
 };
 
@@ -83,6 +85,7 @@ fn drawn_page(
         whole_timeline: whole,
         plan: plan(desk, carried),
         clearances: clearances(desk, state, &links),
+        next_links: next_links(&links),
         crew: crew
             .clone()
             .map(|member| CrewScreen {
@@ -200,4 +203,14 @@ fn clearances(desk: &Desk, state: &State, links: &[Link]) -> Vec<ClearanceLine> 
         }
     };
     state.clearances.iter().map(line).collect()
+}
+
+/// Links that were made before a clearance was offered, and are of none yet.
+fn next_links(links: &[Link]) -> Vec<NextLink> {
+    let waiting = links.iter().filter(|link| link.clearance.as_str() == NEXT);
+    let line = |link: &Link| NextLink {
+        person: link.person.to_string(),
+        until: when(link.until_ms),
+    };
+    waiting.map(line).collect()
 }
