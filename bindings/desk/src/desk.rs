@@ -75,6 +75,7 @@ impl Desk {
                 desk,
                 photos,
                 carried: BTreeMap::new(),
+                damaged: BTreeMap::new(),
                 plants: Vec::new(),
             }),
             rates: Mutex::new(Rates::new(settings.strength.tries)),

@@ -118,7 +118,7 @@ fn bearer(desk: &Desk, asked: &Asked) -> Result<Bearer, Trouble> {
         return Err(Trouble::NotHere);
     };
     desk.tries(Tries::Link, token)?;
-    let carried = held.job(&link.job)?.ok_or(Trouble::NotHere)?;
+    let carried = held.job(&link.job).map_err(Trouble::of_job)?.ok_or(Trouble::NotHere)?;
     if !link::may_have(&carried.state, &link.clearance, &link.person) {
         return Err(Trouble::NotHere);
     }
@@ -142,7 +142,7 @@ fn problem(desk: &Desk, error: ExchangeError) -> Response {
 fn said(desk: &Desk, trouble: &Trouble, posted: bool) -> Response {
     match trouble {
         Trouble::SignIn if !posted => return see(way_in(desk)),
-        Trouble::Desk(reason) => tracing::error!(%reason, "page"),
+        Trouble::Damaged(reason) | Trouble::Desk(reason) => tracing::error!(%reason, "page"),
         _ => {}
     }
     let sentence = trouble.sentence(&desk.words);

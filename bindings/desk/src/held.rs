@@ -30,6 +30,8 @@ pub(crate) struct Held {
     pub(crate) photos: Photos,
     /// Jobs in memory, by name. Whatever stands here is in the store.
     pub(crate) carried: BTreeMap<JobId, Carried>,
+    /// Jobs that cannot be read, and what was found. They are left as they are until the next start.
+    pub(crate) damaged: BTreeMap<JobId, String>,
     /// Map sheets that were read, by the hash of their bytes; the last one used last.
     pub(crate) plants: Vec<(Sha256Hex, Arc<Plant>)>,
 }
@@ -37,19 +39,36 @@ pub(crate) struct Held {
 impl Held {
     /// A job; none: there is none of this name that was opened.
     pub(crate) fn job(&mut self, job: &JobId) -> Result<Option<&mut Carried>, StoreError> {
-        if !self.carried.contains_key(job)
-            && let Some(carried) = Carried::load(&self.jobs, job)?
-        {
-            self.carried.insert(job.clone(), carried);
+        if let Some(reason) = self.damaged.get(job) {
+            return Err(StoreError::Corrupt { reason: reason.clone() });
+        }
+        if !self.carried.contains_key(job) {
+            match Carried::load(&self.jobs, job) {
+                Ok(Some(carried)) => drop(self.carried.insert(job.clone(), carried)),
+                Ok(None) => {}
+                Err(error) => return Err(self.noted(job, error)),
+            }
         }
         Ok(self.carried.get_mut(job))
     }
 
-    /// Every job that was opened, by name.
+    /// Damage is said once in the desk's diagnostics, and the job is not read again.
+    fn noted(&mut self, job: &JobId, error: StoreError) -> StoreError {
+        if let StoreError::Corrupt { reason } = &error {
+            tracing::error!(%job, %reason, "a job cannot be read");
+            self.damaged.insert(job.clone(), reason.clone());
+        }
+        error
+    }
+
+    /// Every job that was opened and can be read, by name. One that is damaged holds up no other.
     pub(crate) fn every_job(&mut self) -> Result<Vec<JobId>, StoreError> {
         let mut jobs = self.jobs.jobs()?;
         for job in &jobs {
-            self.job(job)?;
+            match self.job(job) {
+                Ok(_) | Err(StoreError::Corrupt { .. }) => {}
+                Err(error) => return Err(error),
+            }
         }
         jobs.retain(|job| self.carried.contains_key(job));
         Ok(jobs)

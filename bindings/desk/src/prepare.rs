@@ -83,8 +83,9 @@ pub(crate) fn prepare(
     for event in decide(&State::default(), &lent, event).map_err(Trouble::Refused)? {
         log.append(event, &desk.key)?;
     }
-    keep(held, &job, &log, &map_sheet, request.rules.as_bytes())?;
+    // What cannot be carried is not kept.
     let carried = Carried::new(log, &map_sheet, request.rules.as_bytes())?;
+    keep(held, &job, &carried.log, &map_sheet, request.rules.as_bytes())?;
     held.carried.insert(job.clone(), carried);
     Ok(job)
 }

@@ -71,6 +71,8 @@ pub(crate) enum Trouble {
     Refused(Refusal),
     /// Something a page says by itself.
     Said(&'static str),
+    /// What the desk keeps of a job is damaged.
+    Damaged(String),
     /// The desk is in trouble of its own.
     Desk(String),
 }
@@ -79,6 +81,14 @@ impl Trouble {
     /// Something that cannot be.
     pub(crate) fn bug(error: &impl fmt::Display) -> Self {
         Self::Desk(error.to_string())
+    }
+
+    /// What stopped a job from being read.
+    pub(crate) fn of_job(error: StoreError) -> Self {
+        match error {
+            StoreError::Corrupt { reason } => Self::Damaged(reason),
+            other => other.into(),
+        }
     }
 
     /// What stands on the page.
@@ -96,6 +106,7 @@ impl Trouble {
                 words.say(refusal.rule.id(), &[("which", &refusal.which.join(", "))])
             }
             Self::Said(id) => words.plain(id),
+            Self::Damaged(_) => words.plain("desk-job-damaged"),
             Self::Desk(_) => words.plain("desk-in-trouble"),
         }
     }
@@ -110,7 +121,7 @@ impl Trouble {
             Self::TooMany => 429,
             Self::TooSlow => 408,
             Self::Refused(_) => 409,
-            Self::Desk(_) => 503,
+            Self::Damaged(_) | Self::Desk(_) => 503,
         }
     }
 

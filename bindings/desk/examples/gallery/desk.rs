@@ -23,7 +23,7 @@ pub(crate) fn pages(words: &Words) -> Result<Vec<Page>, Box<dyn Error>> {
         name: "dispatcher-1".into(),
         problem: Some(words.plain("too-many-tries")),
     };
-    let empty = Board { frame: frame(), jobs: Vec::new() };
+    let empty = Board { frame: frame(), jobs: Vec::new(), damaged: Vec::new() };
     let error = ErrorPage {
         frame: outside(),
         sentence: words.plain("desk-in-trouble"),
@@ -58,6 +58,7 @@ fn board(words: &Words) -> Result<Board, Box<dyn Error>> {
     let none = words.plain("physical-nothing");
     Ok(Board {
         frame: frame(),
+        damaged: vec!["J-0002".into()],
         jobs: vec![
             BoardLine {
                 line: line(

@@ -10,7 +10,7 @@ use coldlug_core::{
     },
     log::{Entry, LogError},
 };
-use coldlug_store::desk::DeviceEnrolled;
+use coldlug_store::{StoreError, desk::DeviceEnrolled};
 
 use super::{Done, Sealed, answer, trouble};
 use crate::{asked::Asked, carried::Carried, desk::Desk, held::Held};
@@ -57,8 +57,14 @@ fn refused(entry: Sha256Hex, reason: String) -> Receipt {
 fn take(held: &mut Held, who: &DeviceEnrolled, entry: Entry) -> Result<Receipt, ExchangeError> {
     let job = entry.unsigned().job.clone();
     let hash = entry.hash();
-    if held.job_of(&job, &who.device, &who.public_key).map_err(|error| trouble(&error))?.is_none() {
-        return Ok(refused(hash, ExchangeError::NoSuchJob.id().into()));
+    match held.job_of(&job, &who.device, &who.public_key) {
+        Ok(Some(_)) => {}
+        Ok(None) => return Ok(refused(hash, ExchangeError::NoSuchJob.id().into())),
+        // Entries of other jobs that came with it are taken; this one stays where it is.
+        Err(StoreError::Corrupt { .. }) => {
+            return Ok(refused(hash, ExchangeError::DeskInTrouble.id().into()));
+        }
+        Err(error) => return Err(trouble(&error)),
     }
     let Held { jobs, carried, .. } = held;
     let Some(carried) = carried.get_mut(&job) else {

@@ -15,6 +15,8 @@ pub struct Board {
     pub frame: Frame,
     /// The jobs, those that keep something open first.
     pub jobs: Vec<BoardLine>,
+    /// Jobs that cannot be read, by name.
+    pub damaged: Vec<String>,
 }
 
 /// One job of the board.

@@ -41,7 +41,7 @@ pub(crate) fn act(desk: &Desk, asked: &Asked, signed: &Signed) -> Answered {
 /// A job by its name in an address.
 pub(super) fn job_named(held: &mut Held, name: &str) -> Result<JobId, Trouble> {
     let job = JobId::new(name).map_err(|_| Trouble::NotHere)?;
-    if held.job(&job)?.is_some() { Ok(job) } else { Err(Trouble::NotHere) }
+    if held.job(&job).map_err(Trouble::of_job)?.is_some() { Ok(job) } else { Err(Trouble::NotHere) }
 }
 
 /// The answers of a form: its fields as they were typed, its pictures by the hash they are kept

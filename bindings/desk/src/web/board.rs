@@ -24,13 +24,14 @@ pub(crate) fn board(desk: &Desk, _: &Asked, signed: &Signed) -> Answered {
             jobs.extend(line_of(desk, carried));
         }
     }
+    let damaged = held.damaged.keys().map(ToString::to_string).collect();
     drop(held);
     // Those that keep something open first; within these, the newest first.
     jobs.sort_by_key(|line| {
         let newest = line.newest.as_ref().map(|when| when.instant.clone());
         std::cmp::Reverse((!line.holding.is_empty(), newest))
     });
-    drawn(200, Board { frame: frame(desk, signed), jobs }.render(&desk.words))
+    drawn(200, Board { frame: frame(desk, signed), jobs, damaged }.render(&desk.words))
 }
 
 fn line_of(desk: &Desk, carried: &Carried) -> Option<BoardLine> {

@@ -55,7 +55,7 @@ fn drawn(status: u16, html: Result<String, Unrendered>) -> Answered {
 /// A form that was filled in and not taken comes back; trouble of the desk's own does not.
 fn again(trouble: Trouble, page: impl FnOnce(Trouble) -> Answered) -> Result<Response, Trouble> {
     match trouble {
-        Trouble::Desk(_) | Trouble::SignIn | Trouble::NotHere => Err(trouble),
+        Trouble::Damaged(_) | Trouble::Desk(_) | Trouble::SignIn | Trouble::NotHere => Err(trouble),
         said => page(said),
     }
 }

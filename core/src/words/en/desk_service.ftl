@@ -3,6 +3,8 @@
 ## Why it was not done
 
 desk-not-here = There is nothing here for you. A link may be over: ask for a new one.
+desk-job-damaged = What the desk keeps of this job is damaged and was left as it is. Trust no state of it: go by what the crew has on its phones.
+desk-jobs-damaged = What the desk keeps of these jobs is damaged. They stand nowhere else on this page.
 desk-sign-in-first = Sign in first.
 desk-form-not-ours = This form is out of date. Load the page again and fill it in anew.
 desk-unreadable = What was sent cannot be read. Load the page again.
