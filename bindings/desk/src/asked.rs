@@ -63,21 +63,11 @@ impl Asked {
         found.map_or("", |(_, value)| value.trim())
     }
 
-    /// Takes a request apart; `most`: bytes of its body.
-    pub(crate) async fn read(
-        address: SocketAddr,
-        request: Request,
-        most: usize,
-    ) -> Result<Self, Trouble> {
-        let (mut parts, body) = request.into_parts();
-        let mut asked = Self::of_head(address, &mut parts).await?;
-        // What says that it is far larger is not read at all; a little more is read and thrown away,
-        // so that the answer reaches a sender who is still sending.
-        let length = parts.headers.get(header::CONTENT_LENGTH).and_then(|v| v.to_str().ok());
-        if length.and_then(|v| v.parse::<usize>().ok()).is_some_and(|length| length > most + SPILL)
-        {
-            return Err(Trouble::TooLarge);
-        }
+    /// Takes the body of a request apart; `most`: its bytes.
+    pub(crate) async fn read_body(&mut self, request: Request, most: usize) -> Result<(), Trouble> {
+        let (parts, body) = request.into_parts();
+        // A little more is read and thrown away, so that the answer reaches a sender who is still
+        // sending.
         let limited = axum::body::to_bytes(body, most + SPILL).await;
         let bytes = limited.map_err(|_| Trouble::TooLarge)?;
         if bytes.len() > most {
@@ -88,20 +78,21 @@ impl Asked {
         if kind.starts_with("application/x-www-form-urlencoded") {
             let request = Request::from_parts(parts, bytes.into());
             let form = Form::<Vec<(String, String)>>::from_request(request, &()).await;
-            asked.form = form.map_err(|_| Trouble::Unreadable)?.0;
+            self.form = form.map_err(|_| Trouble::Unreadable)?.0;
         } else if kind.starts_with("multipart/form-data") {
             let request = Request::from_parts(parts, bytes.into());
-            asked.read_parts(request).await?;
+            self.read_parts(request).await?;
         } else {
-            asked.body = bytes;
+            self.body = bytes;
         }
-        if asked.form.len() > MOST_FIELDS {
+        if self.form.len() > MOST_FIELDS {
             return Err(Trouble::TooLarge);
         }
-        Ok(asked)
+        Ok(())
     }
 
-    async fn of_head(address: SocketAddr, parts: &mut Parts) -> Result<Self, Trouble> {
+    /// What the head of a request says.
+    pub(crate) async fn of_head(address: SocketAddr, parts: &mut Parts) -> Result<Self, Trouble> {
         let unreadable = |_| Trouble::Unreadable;
         let path = match RawPathParams::from_request_parts(parts, &()).await {
             Ok(params) => params.iter().map(|(name, part)| (name.into(), part.into())).collect(),
@@ -141,6 +132,25 @@ impl Asked {
             }
         }
         Ok(())
+    }
+}
+
+/// How long a body says that it is; none: it does not say. What says that it is far larger than a
+/// route takes is not read at all.
+pub(crate) fn announced(request: &Request, most: usize) -> Result<Option<usize>, Trouble> {
+    let length = request.headers().get(header::CONTENT_LENGTH).and_then(|v| v.to_str().ok());
+    let length = length.and_then(|length| length.parse::<usize>().ok());
+    if length.is_some_and(|length| length > most + SPILL) {
+        return Err(Trouble::TooLarge);
+    }
+    Ok(length)
+}
+
+/// Reads a little of what somebody sends who is not let in, so that the answer reaches them. What is
+/// large is left unread.
+pub(crate) async fn throw_away(request: Request) {
+    if announced(&request, 0).is_ok() {
+        drop(axum::body::to_bytes(request.into_body(), SPILL).await);
     }
 }
 

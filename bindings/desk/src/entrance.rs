@@ -17,7 +17,7 @@ use crate::{
     link,
     pages::{CSRF, ErrorPage, Frame, When},
     rates::Tries,
-    routes::{Doing, Route},
+    routes::{Access, Doing, Route},
     trouble::{Trouble, status_of},
 };
 
@@ -47,46 +47,74 @@ impl Bearer {
     }
 }
 
-/// What a route answers, whatever happens.
-pub(crate) fn answer(desk: &Desk, route: &Route, asked: Result<Asked, Trouble>) -> Response {
-    let asked = asked.and_then(|asked| {
-        desk.tries(Tries::Anything, &asked.address)?;
-        Ok(asked)
-    });
-    match route.doing {
-        Doing::Device(does) => {
-            let sealed = match &asked {
-                Ok(asked) => does(desk, asked),
-                Err(trouble) => Err(trouble.exchange()),
-            };
-            to_phone(desk, sealed)
-        }
-        doing => {
-            let posted = route.method == "POST";
-            let answered = asked.and_then(|asked| to_person(desk, doing, &asked));
-            answered.unwrap_or_else(|trouble| said(desk, &trouble, posted))
-        }
-    }
+/// Who was let in, and what is done for them.
+#[derive(Debug)]
+pub(crate) enum Entered {
+    Anyone(fn(&Desk, &Asked) -> Answered),
+    Dispatcher(fn(&Desk, &Asked, &Signed) -> Answered, Signed),
+    Link(fn(&Desk, &Asked, &Bearer) -> Answered, Bearer),
+    /// Whose message it is stands inside its body.
+    Device(fn(&Desk, &Asked) -> Sealed),
 }
 
-fn to_person(desk: &Desk, doing: Doing, asked: &Asked) -> Answered {
-    if asked.posted && asked.from_elsewhere {
+/// Who may come in, by the head alone: nothing is read of a body before this lets somebody in.
+/// Whatever comes counts, also what cannot be read.
+pub(crate) fn admit(
+    desk: &Desk,
+    route: &Route,
+    address: &str,
+    head: Result<Asked, Trouble>,
+) -> Result<(Asked, Entered), Trouble> {
+    desk.tries(Tries::Anything, address)?;
+    let asked = head?;
+    let by_browser = route.access() != Access::Device;
+    if by_browser && asked.posted && asked.from_elsewhere {
         return Err(Trouble::Form);
     }
-    match doing {
-        Doing::Anyone(does) => does(desk, asked),
-        Doing::Dispatcher(does) => {
-            let signed = signed(desk, asked)?;
-            ours(asked, &signed.csrf)?;
-            does(desk, asked, &signed)
+    let entered = match route.doing {
+        Doing::Anyone(does) => Entered::Anyone(does),
+        Doing::Dispatcher(does) => Entered::Dispatcher(does, signed(desk, &asked)?),
+        Doing::Link(does) => Entered::Link(does, bearer(desk, &asked)?),
+        Doing::Device(does) => Entered::Device(does),
+    };
+    Ok((asked, entered))
+}
+
+/// What a route answers, whatever happens.
+pub(crate) fn answer(
+    desk: &Desk,
+    route: &Route,
+    came: Result<(Asked, Entered), Trouble>,
+) -> Response {
+    let answered = match came {
+        Ok((asked, Entered::Device(does))) => return to_phone(desk, does(desk, &asked)),
+        Err(trouble) if route.access() == Access::Device => {
+            return to_phone(desk, Err(trouble.exchange()));
         }
-        Doing::Link(does) => {
-            let bearer = bearer(desk, asked)?;
-            ours(asked, &bearer.csrf)?;
-            does(desk, asked, &bearer)
+        Ok((asked, Entered::Anyone(does))) => does(desk, &asked),
+        Ok((asked, Entered::Dispatcher(does, signed))) => {
+            for_dispatcher(desk, &asked, &signed, does)
         }
-        Doing::Device(_) => Err(Trouble::NotHere),
+        Ok((asked, Entered::Link(does, bearer))) => {
+            ours(&asked, &bearer.csrf).and_then(|()| does(desk, &asked, &bearer))
+        }
+        Err(trouble) => Err(trouble),
+    };
+    answered.unwrap_or_else(|trouble| said(desk, &trouble, route.method == "POST"))
+}
+
+fn for_dispatcher(
+    desk: &Desk,
+    asked: &Asked,
+    signed: &Signed,
+    does: fn(&Desk, &Asked, &Signed) -> Answered,
+) -> Answered {
+    ours(asked, &signed.csrf)?;
+    if asked.posted {
+        // The body may have taken minutes, and the session may have ended meanwhile.
+        self::signed(desk, asked)?;
     }
+    does(desk, asked, signed)
 }
 
 /// A form that changes something carries the token of its session or link.

@@ -13,6 +13,7 @@ mod draw;
 mod entrance;
 mod exchange;
 mod held;
+mod intake;
 mod link;
 pub mod pages;
 mod password;

@@ -12,28 +12,20 @@ use axum::{
 use tokio::{
     net::TcpListener,
     runtime::Runtime,
-    sync::{Semaphore, watch},
+    sync::watch,
     task::JoinHandle,
 };
 use tower_http::{catch_panic::CatchPanicLayer, set_header::SetResponseHeaderLayer};
 
 use crate::{
-    asked::Asked,
     desk::Desk,
     entrance,
-    routes::{ROUTES, Route},
+    intake::{self, Room},
+    routes::ROUTES,
     settings::Settings,
     trouble::{StartError, Trouble},
 };
 
-/// How long a request may take to come and to be answered. Common practice, no source: a minute for
-/// what is small, five for what is large, over a slow link.
-const SMALL: Duration = Duration::from_mins(1);
-const LARGE: Duration = Duration::from_mins(5);
-/// What is larger than this has the longer time.
-const SMALL_BYTES: usize = 1 << 20;
-/// Most requests that are worked on at once.
-const AT_ONCE: usize = 16;
 /// How long requests that are being worked on are waited for at the end.
 const LAST: Duration = Duration::from_secs(10);
 
@@ -146,13 +138,13 @@ async fn asked_to_end() {
 }
 
 fn router(desk: Arc<Desk>) -> Router {
-    let room = Arc::new(Semaphore::new(AT_ONCE));
+    let room = Arc::new(Room::new());
     let mut router = Router::new();
     for route in ROUTES {
         let filter = if route.method == "POST" { MethodFilter::POST } else { MethodFilter::GET };
         let (desk, room) = (Arc::clone(&desk), Arc::clone(&room));
         let serve = move |ConnectInfo(address): ConnectInfo<SocketAddr>, request: Request| {
-            answer(Arc::clone(&desk), Arc::clone(&room), route, address, request)
+            intake::answer(Arc::clone(&desk), Arc::clone(&room), route, address, request)
         };
         router = router.route(route.path, on(filter, serve));
     }
@@ -176,32 +168,4 @@ fn router(desk: Arc<Desk>) -> Router {
 
 fn nothing(desk: &Desk) -> Response {
     entrance::error_page(desk, 404, Trouble::NotHere.sentence(&desk.words))
-}
-
-/// Reads what comes, then does the work where waiting for the disk holds nobody up.
-async fn answer(
-    desk: Arc<Desk>,
-    room: Arc<Semaphore>,
-    route: &'static Route,
-    address: SocketAddr,
-    request: Request,
-) -> Response {
-    let time = if route.most > SMALL_BYTES { LARGE } else { SMALL };
-    let read = tokio::time::timeout(time, Asked::read(address, request, route.most)).await;
-    let asked = read.unwrap_or(Err(Trouble::TooSlow));
-    let place = room.acquire_owned().await;
-    let worker = Arc::clone(&desk);
-    let work = tokio::task::spawn_blocking(move || {
-        let answer = entrance::answer(&worker, route, asked);
-        drop(place);
-        answer
-    });
-    match work.await {
-        Ok(answer) => answer,
-        Err(error) => {
-            tracing::error!(%error, path = route.path, "a request was not answered");
-            let trouble = Trouble::bug(&error);
-            entrance::error_page(&desk, trouble.status(), trouble.sentence(&desk.words))
-        }
-    }
 }
