@@ -2,13 +2,20 @@
 
 use std::collections::BTreeMap;
 
+use axum::body::Bytes;
 use coldlug_core::{
     event::Statement,
     quantity::{Instant, JobId, PersonId},
     screen::{Act, Answer, Device, Draft, Shown, Unfit, draft, screen},
 };
 
-use crate::{carried::Carried, desk::Desk, held::Held, trouble::Trouble, write::write};
+use crate::{
+    carried::Carried,
+    desk::Desk,
+    held::Held,
+    trouble::Trouble,
+    write::{With, write},
+};
 
 /// What is needed to lend a [`Device`].
 pub(crate) struct Drawer {
@@ -72,6 +79,15 @@ impl Drawer {
     }
 }
 
+/// A form as it was filled in.
+#[derive(Debug)]
+pub(crate) struct Filled {
+    /// What was answered, a picture by its hash.
+    pub(crate) answers: Vec<Answer>,
+    /// The bytes of the pictures, kept once the act is let through.
+    pub(crate) pictures: Vec<Bytes>,
+}
+
 /// Does an act for a person at the desk or by a link: drafts, decides, signs, keeps. All or none.
 /// `may`: whether what was drafted is within what the person came in for.
 pub(crate) fn act(
@@ -80,16 +96,17 @@ pub(crate) fn act(
     job: &JobId,
     who: &PersonId,
     act: Act,
-    answers: &[Answer],
+    filled: &Filled,
     may: impl FnOnce(&[Statement]) -> bool,
 ) -> Result<Vec<Statement>, Trouble> {
     let drawer = Drawer::new(desk, held, job)?;
     let carried = held.job(job)?.ok_or(Trouble::NotHere)?;
     let Draft { statements, secrets } =
-        drawer.draft(desk, carried, who, act, answers).map_err(Trouble::Unfit)?;
+        drawer.draft(desk, carried, who, act, &filled.answers).map_err(Trouble::Unfit)?;
     if !may(&statements) {
         return Err(Trouble::NotHere);
     }
-    write(desk, held, job, who, statements.clone(), &secrets)?;
+    let with = With { secrets: &secrets, pictures: &filled.pictures };
+    write(desk, held, job, who, statements.clone(), with)?;
     Ok(statements)
 }

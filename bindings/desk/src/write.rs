@@ -2,16 +2,27 @@
 
 use std::collections::BTreeMap;
 
+use axum::body::Bytes;
 use coldlug_core::{
     event::{Event, Statement},
     exchange::photos_named,
     job::{decide, fold},
-    log::Entry,
+    log::{Entry, sha256},
     quantity::{EventId, JobId, PersonId},
     screen::event_name,
 };
 
 use crate::{desk::Desk, held::Held, trouble::Trouble};
+
+/// What is kept together with statements.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct With<'a> {
+    /// What was drafted for the desk alone.
+    pub(crate) secrets: &'a BTreeMap<String, String>,
+    /// Pictures that came with them. Those that they name are kept when every statement was let
+    /// through, just before the statements: a picture taken here is here when its entry is.
+    pub(crate) pictures: &'a [Bytes],
+}
 
 /// Decides, signs and keeps statements, all or none. When this returns, they survive a kill.
 pub(crate) fn write(
@@ -20,7 +31,7 @@ pub(crate) fn write(
     job: &JobId,
     person: &PersonId,
     statements: Vec<Statement>,
-    secrets: &BTreeMap<String, String>,
+    with: With<'_>,
 ) -> Result<(), Trouble> {
     let carried = held.job(job)?.ok_or(Trouble::NotHere)?;
     let sheets = carried.sheets.lend();
@@ -43,9 +54,13 @@ pub(crate) fn write(
             entries.push(entry);
         }
     }
-    held.jobs.append_all(job, &entries, secrets)?;
+    let photos = photos_named(&log);
+    for picture in with.pictures.iter().filter(|picture| photos.contains(&sha256(picture))) {
+        held.photos.keep(picture)?;
+    }
+    held.jobs.append_all(job, &entries, with.secrets)?;
     if let Some(carried) = held.carried.get_mut(job) {
-        carried.photos = photos_named(&log);
+        carried.photos = photos;
         carried.log = log;
         carried.state = state;
     }

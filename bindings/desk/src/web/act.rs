@@ -3,6 +3,7 @@
 use coldlug_core::{
     event::{Body, ClearanceOp, Statement},
     exchange::PhotoForm,
+    log::sha256,
     quantity::JobId,
     screen::{Act, Answer},
 };
@@ -12,7 +13,7 @@ use crate::{
     answer::{Answered, see},
     asked::Asked,
     desk::Desk,
-    draw,
+    draw::{self, Filled},
     entrance::Signed,
     held::Held,
     pages::{ACT, CSRF, Tried},
@@ -24,15 +25,15 @@ pub(crate) fn act(desk: &Desk, asked: &Asked, signed: &Signed) -> Answered {
     let mut held = desk.held();
     let job = job_named(&mut held, asked.part("job"))?;
     let act = Act::named(asked.field(ACT)).ok_or(Trouble::Unreadable)?;
-    let answers = answers_of(&held, asked)?;
-    match draw::act(desk, &mut held, &job, &signed.person, act, &answers, |_| true) {
+    let filled = filled(asked)?;
+    match draw::act(desk, &mut held, &job, &signed.person, act, &filled, |_| true) {
         Ok(statements) => {
             end_links(&mut held, &job, &statements)?;
             Ok(see(&format!("/jobs/{job}")))
         }
         Err(trouble) => again(trouble, |trouble| {
             let status = trouble.status();
-            let tried = tried(desk, act, answers, trouble);
+            let tried = tried(desk, act, filled.answers, trouble);
             job_page(desk, &mut held, signed, &job, status, Some(tried))
         }),
     }
@@ -44,20 +45,21 @@ pub(super) fn job_named(held: &mut Held, name: &str) -> Result<JobId, Trouble> {
     if held.job(&job).map_err(Trouble::of_job)?.is_some() { Ok(job) } else { Err(Trouble::NotHere) }
 }
 
-/// The answers of a form: its fields as they were typed, its pictures by the hash they are kept
-/// under.
-pub(super) fn answers_of(held: &Held, asked: &Asked) -> Result<Vec<Answer>, Trouble> {
+/// The answers of a form: its fields as they were typed, its pictures by the hash they are to be kept
+/// under. Nothing is kept yet.
+pub(super) fn filled(asked: &Asked) -> Result<Filled, Trouble> {
     let typed = asked.form.iter().filter(|(field, _)| field != CSRF && field != ACT);
     let mut answers: Vec<Answer> = typed
         .filter(|(_, value)| !value.trim().is_empty())
         .map(|(field, value)| Answer { field: field.clone(), value: value.trim().to_owned() })
         .collect();
+    let mut pictures = Vec::new();
     for (field, bytes) in asked.files.iter().filter(|(_, bytes)| !bytes.is_empty()) {
         PhotoForm::of(bytes).map_err(|error| Trouble::Said(error.id()))?;
-        let value = held.photos.keep(bytes)?.to_string();
-        answers.push(Answer { field: field.clone(), value });
+        answers.push(Answer { field: field.clone(), value: sha256(bytes).to_string() });
+        pictures.push(bytes.clone());
     }
-    Ok(answers)
+    Ok(Filled { answers, pictures })
 }
 
 /// An act that was not done, as its form comes back.

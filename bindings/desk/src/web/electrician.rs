@@ -7,7 +7,7 @@ use coldlug_core::{
 };
 
 use super::{
-    act::{answers_of, end_links, tried},
+    act::{end_links, filled, tried},
     again, drawn, when,
 };
 use crate::{
@@ -31,14 +31,14 @@ pub(crate) fn at(desk: &Desk, _: &Asked, bearer: &Bearer) -> Answered {
 pub(crate) fn act_at(desk: &Desk, asked: &Asked, bearer: &Bearer) -> Answered {
     let act = Act::named(asked.part("act")).ok_or(Trouble::NotHere)?;
     let mut held = desk.held();
-    let answers = answers_of(&held, asked)?;
+    let filled = filled(asked)?;
     let good_for = &bearer.link;
     let mut named = None;
     let may = |statements: &[Statement]| {
         named = clearance_of(statements);
         named.as_ref().is_none_or(|named| bearer.is_for(named))
     };
-    match draw::act(desk, &mut held, &good_for.job, &good_for.person, act, &answers, may) {
+    match draw::act(desk, &mut held, &good_for.job, &good_for.person, act, &filled, may) {
         Ok(statements) => {
             if let Some(named) = named.filter(|named| *named != good_for.clearance) {
                 held.desk.bind_link(&link::hash_of(&bearer.token), &named)?;
@@ -51,7 +51,7 @@ pub(crate) fn act_at(desk: &Desk, asked: &Asked, bearer: &Bearer) -> Answered {
         }
         Err(trouble) => again(trouble, |trouble| {
             let status = trouble.status();
-            let tried = tried(desk, act, answers, trouble);
+            let tried = tried(desk, act, filled.answers, trouble);
             page(desk, &mut held, bearer, status, Some(tried))
         }),
     }

@@ -17,7 +17,7 @@ use crate::{
     link::{self, NoLink},
     pages::LinkPage,
     trouble::Trouble,
-    write::write,
+    write::{With, write},
 };
 
 /// `POST /jobs/{job}/link`.
@@ -61,7 +61,8 @@ pub(crate) fn end_link(desk: &Desk, asked: &Asked, signed: &Signed) -> Answered 
     if known.is_some_and(|known| known.by_link() && offered(known.standing())) {
         let ended = ClearanceEvent { clearance: clearance.clone(), act: ClearanceOp::LinkEnded };
         let statement = Statement(Box::new(Body::Clearance(ended)));
-        write(desk, &mut held, &job, &signed.person, vec![statement], &BTreeMap::new())?;
+        let with = With { secrets: &BTreeMap::new(), pictures: &[] };
+        write(desk, &mut held, &job, &signed.person, vec![statement], with)?;
     }
     held.desk.end_links(&job, &clearance)?;
     Ok(see(&format!("/jobs/{job}")))
