@@ -3,7 +3,7 @@
 use axum::response::Response;
 use coldlug_core::{
     exchange::{ExchangeError, Problem},
-    quantity::{ClearanceId, PersonId},
+    quantity::PersonId,
     words::Sentence,
 };
 use coldlug_store::desk::{Link, SessionTimes};
@@ -38,13 +38,6 @@ pub(crate) struct Bearer {
     pub(crate) link: Link,
     pub(crate) token: String,
     pub(crate) csrf: String,
-}
-
-impl Bearer {
-    /// Whether the link is good for this clearance.
-    pub(crate) fn is_for(&self, clearance: &ClearanceId) -> bool {
-        self.link.clearance == *clearance || self.link.clearance.as_str() == link::NEXT
-    }
 }
 
 /// Who was let in, and what is done for them.
@@ -138,18 +131,14 @@ pub(crate) fn session_hash(cookie: &str) -> coldlug_core::event::Sha256Hex {
 /// The link of a token. That it never was, is over, was ended or is another job's: one answer.
 fn bearer(desk: &Desk, asked: &Asked) -> Result<Bearer, Trouble> {
     let token = asked.part("token");
-    let now_ms = desk.now().wall_ms;
     let mut held = desk.held();
-    let Some(link) = held.desk.link(&link::hash_of(token), now_ms)? else {
+    if held.desk.link(&link::hash_of(token), desk.now().wall_ms)?.is_none() {
         drop(held);
         desk.tries(Tries::Guess, &asked.address)?;
         return Err(Trouble::NotHere);
-    };
-    desk.tries(Tries::Link, token)?;
-    let carried = held.job(&link.job).map_err(Trouble::of_job)?.ok_or(Trouble::NotHere)?;
-    if !link::may_have(&carried.state, &link.clearance, &link.person) {
-        return Err(Trouble::NotHere);
     }
+    desk.tries(Tries::Link, token)?;
+    let link = link::good(desk, &mut held, token)?;
     Ok(Bearer { link, token: token.to_owned(), csrf: form_token(token) })
 }
 

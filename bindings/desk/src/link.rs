@@ -77,6 +77,23 @@ pub(crate) fn hash_of(token: &str) -> coldlug_core::event::Sha256Hex {
     coldlug_core::log::sha256(format!("link {token}").as_bytes())
 }
 
+/// The link of a token, as it is now. That it never was, is over, was ended or is another's: one
+/// answer.
+pub(crate) fn good(desk: &Desk, held: &mut Held, token: &str) -> Result<Link, Trouble> {
+    let link = held.desk.link(&hash_of(token), desk.now().wall_ms)?.ok_or(Trouble::NotHere)?;
+    let carried = held.job(&link.job).map_err(Trouble::of_job)?.ok_or(Trouble::NotHere)?;
+    if may_have(&carried.state, &link.clearance, &link.person) {
+        Ok(link)
+    } else {
+        Err(Trouble::NotHere)
+    }
+}
+
+/// Whether a link is good for this clearance.
+pub(crate) fn is_for(link: &Link, clearance: &ClearanceId) -> bool {
+    link.clearance == *clearance || link.clearance.as_str() == NEXT
+}
+
 /// Whether this person may have a link for this clearance: an electrician of the crew without a
 /// device, and a clearance that is theirs by link, on offer, held, or not offered yet.
 pub(crate) fn may_have(state: &State, clearance: &ClearanceId, person: &PersonId) -> bool {

@@ -9,12 +9,7 @@ use axum::{
     response::Response,
     routing::{MethodFilter, on},
 };
-use tokio::{
-    net::TcpListener,
-    runtime::Runtime,
-    sync::watch,
-    task::JoinHandle,
-};
+use tokio::{net::TcpListener, runtime::Runtime, sync::watch, task::JoinHandle};
 use tower_http::{catch_panic::CatchPanicLayer, set_header::SetResponseHeaderLayer};
 
 use crate::{

@@ -9,7 +9,12 @@
 
 mod people;
 
-use std::sync::Arc;
+use std::{
+    io::{Read, Write},
+    net::TcpStream,
+    sync::Arc,
+    time::Duration,
+};
 
 use coldlug_core::quantity::JobId;
 use people::{Browser, Made, Phone, sheet, start};
@@ -58,4 +63,35 @@ fn a_link_for_the_next_clearance_stands_on_the_job_page_and_ends_there() {
     assert_eq!(ended.status, 303, "{}", ended.text());
     assert_eq!(electrician.get(&format!("/at/{token}")).status, 404);
     assert_eq!(page().hidden("clearance"), "", "nothing is left to end");
+}
+
+#[test]
+fn a_link_that_ends_while_a_form_arrives_does_nothing() {
+    let scene = scene();
+    let token = scene.next_link();
+    let at = format!("/at/{token}");
+    let csrf = Browser::at(&scene.dispatcher.root).get(&at).hidden("csrf");
+    let record = || scene.dispatcher.get(&format!("/jobs/{}/record", scene.job)).body;
+    let before = coldlug_core::log::verify(&record()).unwrap().log.len();
+
+    let form = format!("csrf={csrf}&stop-reason=rain");
+    let root = scene.dispatcher.root.strip_prefix("http://").unwrap();
+    let mut stream = TcpStream::connect(root).unwrap();
+    stream.set_read_timeout(Some(Duration::from_secs(20))).unwrap();
+    let head = format!(
+        "POST {at}/stop HTTP/1.1\r\nhost: desk\r\ncontent-length: {}\r\nconnection: close\r\n\
+         content-type: application/x-www-form-urlencoded\r\nexpect: 100-continue\r\n\r\n",
+        form.len()
+    );
+    stream.write_all(head.as_bytes()).unwrap();
+    let mut go_on = [0; 25];
+    stream.read_exact(&mut go_on).unwrap();
+    assert_eq!(&go_on, b"HTTP/1.1 100 Continue\r\n\r\n", "it was let in");
+    let path = format!("/jobs/{}/link/end", scene.job);
+    assert_eq!(scene.dispatcher.post(&path, &[("clearance", "next")]).status, 303);
+    stream.write_all(form.as_bytes()).unwrap();
+    let mut answer = String::new();
+    stream.read_to_string(&mut answer).unwrap();
+    assert!(answer.starts_with("HTTP/1.1 404"), "{answer}");
+    assert_eq!(coldlug_core::log::verify(&record()).unwrap().log.len(), before);
 }

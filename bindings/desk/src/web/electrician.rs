@@ -5,6 +5,7 @@ use coldlug_core::{
     quantity::ClearanceId,
     screen::Act,
 };
+use coldlug_store::desk::Link;
 
 use super::{
     act::{end_links, filled, tried},
@@ -24,19 +25,21 @@ use crate::{
 
 /// `GET /at/{token}`.
 pub(crate) fn at(desk: &Desk, _: &Asked, bearer: &Bearer) -> Answered {
-    page(desk, &mut desk.held(), bearer, 200, None)
+    page(desk, &mut desk.held(), &bearer.link, bearer, 200, None)
 }
 
 /// `POST /at/{token}/{act}`.
 pub(crate) fn act_at(desk: &Desk, asked: &Asked, bearer: &Bearer) -> Answered {
     let act = Act::named(asked.part("act")).ok_or(Trouble::NotHere)?;
-    let mut held = desk.held();
     let filled = filled(asked)?;
-    let good_for = &bearer.link;
+    let mut held = desk.held();
+    // Since the entrance let them in, the link may have ended or have become another clearance's: it
+    // counts as it is under the lock in which the act is written.
+    let good_for = &link::good(desk, &mut held, &bearer.token)?;
     let mut named = None;
     let may = |statements: &[Statement]| {
         named = clearance_of(statements);
-        named.as_ref().is_none_or(|named| bearer.is_for(named))
+        named.as_ref().is_none_or(|named| link::is_for(good_for, named))
     };
     match draw::act(desk, &mut held, &good_for.job, &good_for.person, act, &filled, may) {
         Ok(statements) => {
@@ -45,14 +48,14 @@ pub(crate) fn act_at(desk: &Desk, asked: &Asked, bearer: &Bearer) -> Answered {
             }
             if end_links(&mut held, &good_for.job, &statements)? {
                 // The link ends with this; its last page is this answer.
-                return page(desk, &mut held, bearer, 200, None);
+                return page(desk, &mut held, good_for, bearer, 200, None);
             }
             Ok(see(&format!("/at/{}", bearer.token)))
         }
         Err(trouble) => again(trouble, |trouble| {
             let status = trouble.status();
             let tried = tried(desk, act, filled.answers, trouble);
-            page(desk, &mut held, bearer, status, Some(tried))
+            page(desk, &mut held, good_for, bearer, status, Some(tried))
         }),
     }
 }
@@ -68,11 +71,11 @@ fn clearance_of(statements: &[Statement]) -> Option<ClearanceId> {
 fn page(
     desk: &Desk,
     held: &mut Held,
+    good_for: &Link,
     bearer: &Bearer,
     status: u16,
     tried: Option<Tried>,
 ) -> Answered {
-    let good_for = &bearer.link;
     let drawer = Drawer::new(desk, held, &good_for.job)?;
     let carried = held.job(&good_for.job)?.ok_or(Trouble::NotHere)?;
     let page = ElectricianPage {

@@ -24,9 +24,7 @@ use crate::{
     entrance::Signed,
     held::Held,
     link::{NEXT, may_have},
-    pages::{
-        ClearanceLine, CrewScreen, JobPage, NextLink, PhotoLine, TimelineRow, Tried, When,
-    },
+    pages::{ClearanceLine, CrewScreen, JobPage, NextLink, PhotoLine, TimelineRow, Tried, When},
     trouble::Trouble,
 };
 
@@ -208,9 +206,7 @@ fn clearances(desk: &Desk, state: &State, links: &[Link]) -> Vec<ClearanceLine> 
 /// Links that were made before a clearance was offered, and are of none yet.
 fn next_links(links: &[Link]) -> Vec<NextLink> {
     let waiting = links.iter().filter(|link| link.clearance.as_str() == NEXT);
-    let line = |link: &Link| NextLink {
-        person: link.person.to_string(),
-        until: when(link.until_ms),
-    };
+    let line =
+        |link: &Link| NextLink { person: link.person.to_string(), until: when(link.until_ms) };
     waiting.map(line).collect()
 }
