@@ -57,6 +57,12 @@ impl Asked {
         self.form.iter().filter(move |(name, _)| *name == wanted).map(|(_, value)| value.trim())
     }
 
+    /// The first field of a form by its name as it was typed, a password say; empty: not there.
+    pub(crate) fn untrimmed(&self, name: &str) -> &str {
+        let found = self.form.iter().find(|(field, _)| field == name);
+        found.map_or("", |(_, value)| value.as_str())
+    }
+
     /// A value behind the path, trimmed; empty: not there.
     pub(crate) fn queried(&self, name: &str) -> &str {
         let found = self.query.iter().find(|(queried, _)| queried == name);

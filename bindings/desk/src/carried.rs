@@ -6,8 +6,8 @@ use coldlug_core::{
     event::Sha256Hex,
     exchange::photos_named,
     job::{CarriedSheets, State},
-    log::{self, Log, sha256},
-    quantity::JobId,
+    log::{self, Log, PublicKey, sha256},
+    quantity::{DeviceId, JobId},
 };
 use coldlug_store::{BlobKind, Store, StoreError};
 
@@ -56,6 +56,11 @@ impl Carried {
         let rule_sheet = store.sheet_of(job, BlobKind::RuleSheet)?;
         let (Some(map_sheet), Some(rule_sheet)) = (map_sheet, rule_sheet) else { return Ok(None) };
         Self::new(log, &map_sheet, &rule_sheet).map(Some)
+    }
+
+    /// Whether a device works on it, with this key.
+    pub(crate) fn is_of(&self, device: &DeviceId, key: &PublicKey) -> bool {
+        self.log.keys().get(device) == Some(key)
     }
 
     /// Folds everything anew: entries of others may stand before some that were here.

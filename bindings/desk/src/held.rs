@@ -82,7 +82,7 @@ impl Held {
         key: &PublicKey,
     ) -> Result<Option<&mut Carried>, StoreError> {
         let carried = self.job(job)?;
-        Ok(carried.filter(|carried| carried.log.keys().get(device) == Some(key)))
+        Ok(carried.filter(|carried| carried.is_of(device, key)))
     }
 
     /// A listed map sheet; none: it is not here.

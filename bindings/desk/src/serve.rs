@@ -16,6 +16,7 @@ use crate::{
     desk::Desk,
     entrance,
     intake::{self, Room},
+    pages::POLICY,
     routes::ROUTES,
     settings::Settings,
     trouble::{StartError, Trouble},
@@ -23,11 +24,6 @@ use crate::{
 
 /// How long requests that are being worked on are waited for at the end.
 const LAST: Duration = Duration::from_secs(10);
-
-/// No script, style, picture, frame or form target but our own; `data:` for QR codes.
-const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; \
-    img-src 'self' data:; connect-src 'self'; form-action 'self'; frame-ancestors 'none'; \
-    base-uri 'none'";
 
 /// A desk that runs until it is stopped.
 #[derive(Debug)]

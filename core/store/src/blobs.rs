@@ -1,6 +1,6 @@
 //! Map sheets, rule sheets and photos, by the hash of their bytes.
 
-use coldlug_core::{event::Sha256Hex, log::sha256, quantity::JobId};
+use coldlug_core::{event::Sha256Hex, exchange::SheetKind, log::sha256, quantity::JobId};
 use rusqlite::{OptionalExtension, params};
 
 use crate::{Store, error::StoreError};
@@ -22,6 +22,15 @@ impl BlobKind {
             Self::MapSheet => "map-sheet",
             Self::RuleSheet => "rule-sheet",
             Self::Photo => "photo",
+        }
+    }
+}
+
+impl From<SheetKind> for BlobKind {
+    fn from(sheet: SheetKind) -> Self {
+        match sheet {
+            SheetKind::MapSheet => Self::MapSheet,
+            SheetKind::RuleSheet => Self::RuleSheet,
         }
     }
 }

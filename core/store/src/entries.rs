@@ -131,6 +131,7 @@ fn damaged(error: &LogError) -> StoreError {
     StoreError::Corrupt { reason: error.to_string() }
 }
 
+/// A name as it lies in a file, made one again.
 pub(crate) fn name<T, E: std::fmt::Display>(
     text: String,
     make: impl FnOnce(String) -> Result<T, E>,

@@ -77,7 +77,7 @@ impl Store {
     }
 }
 
-pub(crate) fn let_go(connection: Connection) -> Result<(), StoreError> {
+fn let_go(connection: Connection) -> Result<(), StoreError> {
     connection.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))?;
     connection.close().map_err(|(_, error)| error.into())
 }

@@ -86,7 +86,7 @@ fn give(
     for job in held.every_job().map_err(|error| trouble(&error))? {
         let Held { carried, photos, .. } = held;
         let Some(carried) = carried.get(&job) else { continue };
-        if carried.log.keys().get(&who.device) != Some(&who.public_key) {
+        if !carried.is_of(&who.device, &who.public_key) {
             continue;
         }
         let wanted = carried.photos.iter().filter(|photo| !photos.has(photo)).copied().collect();

@@ -1,7 +1,7 @@
 //! The sheets of a job, as bytes.
 
-use coldlug_core::exchange::{ExchangeError, MOST_OTHER_BYTES, SheetAsked, SheetHere, SheetKind};
-use coldlug_store::{BlobKind, desk::DeviceEnrolled};
+use coldlug_core::exchange::{ExchangeError, MOST_OTHER_BYTES, SheetAsked, SheetHere};
+use coldlug_store::desk::DeviceEnrolled;
 
 use super::{Done, Sealed, answer, trouble};
 use crate::{asked::Asked, desk::Desk, held::Held};
@@ -16,13 +16,9 @@ fn give(held: &mut Held, who: &DeviceEnrolled, body: &SheetAsked, _: &[u8]) -> D
     if held.job_of(job, &who.device, &who.public_key).map_err(|error| trouble(&error))?.is_none() {
         return Err(ExchangeError::NoSuchJob);
     }
-    let kind = match sheet {
-        SheetKind::MapSheet => BlobKind::MapSheet,
-        SheetKind::RuleSheet => BlobKind::RuleSheet,
-    };
     let bytes = held
         .jobs
-        .sheet_of(job, kind)
+        .sheet_of(job, (*sheet).into())
         .map_err(|error| trouble(&error))?
         .ok_or(ExchangeError::NotHere)?;
     Ok((SheetHere { job: job.clone(), sheet: *sheet }, bytes))

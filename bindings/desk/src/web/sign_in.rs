@@ -42,8 +42,7 @@ fn known(desk: &Desk, asked: &Asked) -> Result<PersonId, Trouble> {
     let name = asked.field("name");
     desk.tries(Tries::Guess, &asked.address)?;
     desk.tries(Tries::Account, &name.chars().take(60).collect::<String>())?;
-    let typed = asked.form.iter().find(|(name, _)| name == "password");
-    let typed = typed.map_or("", |(_, password)| password.as_str());
+    let typed = asked.untrimmed("password");
     if typed.len() > password::MOST_BYTES {
         return Err(refused);
     }

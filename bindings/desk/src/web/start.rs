@@ -35,8 +35,7 @@ pub(crate) fn start(desk: &Desk, asked: &Asked) -> Answered {
 fn begun(desk: &Desk, asked: &Asked) -> Result<PersonId, Trouble> {
     desk.tries(Tries::Guess, &asked.address)?;
     let person = person(asked.field("name"))?;
-    let typed = asked.form.iter().find(|(name, _)| name == "password");
-    let typed = typed.map_or("", |(_, password)| password.as_str());
+    let typed = asked.untrimmed("password");
     if typed.chars().count() < password::LEAST_CHARACTERS || typed.len() > password::MOST_BYTES {
         return Err(Trouble::Said("desk-password-length"));
     }

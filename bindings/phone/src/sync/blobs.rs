@@ -104,11 +104,7 @@ impl Phone {
         sheet: SheetKind,
         named: Sha256Hex,
     ) -> Result<Vec<u8>, Trouble> {
-        let kind = match sheet {
-            SheetKind::MapSheet => BlobKind::MapSheet,
-            SheetKind::RuleSheet => BlobKind::RuleSheet,
-        };
-        if let Some(bytes) = self.lock().store()?.blob(kind, &named)? {
+        if let Some(bytes) = self.lock().store()?.blob(sheet.into(), &named)? {
             return Ok(bytes);
         }
         let asked = SheetAsked { job: job.clone(), sheet };

@@ -7,8 +7,8 @@ use coldlug_core::{
 };
 use rusqlite::{OptionalExtension, Row, params};
 
-use super::{DeskStore, codes, file::named};
-use crate::error::StoreError;
+use super::{DeskStore, codes};
+use crate::{entries::name, error::StoreError};
 
 /// An enrolled device.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -52,8 +52,8 @@ fn columns(row: &Row<'_>) -> rusqlite::Result<Columns> {
 fn device_of(columns: Columns) -> Result<DeviceEnrolled, StoreError> {
     let (device, person, key, since_ms, heard_ms, revoked_ms) = columns;
     Ok(DeviceEnrolled {
-        device: named(device, DeviceId::new)?,
-        person: named(person, PersonId::new)?,
+        device: name(device, DeviceId::new)?,
+        person: name(person, PersonId::new)?,
         public_key: PublicKey(key),
         since_ms,
         heard_ms,
@@ -100,7 +100,7 @@ impl DeskStore {
         }
         codes::mark_used(&write, code, &key.0)?;
         write.commit()?;
-        Ok(Enrolment::Enrolled { person: named(person, PersonId::new)? })
+        Ok(Enrolment::Enrolled { person: name(person, PersonId::new)? })
     }
 
     /// A device by its name, revoked or not.

@@ -6,7 +6,7 @@ use rusqlite::{Connection, Transaction, TransactionBehavior};
 
 use crate::{
     error::StoreError,
-    file::{FileKind, connect, let_go},
+    file::{FileKind, connect},
 };
 
 /// The desk's own file: "Cldd".
@@ -25,11 +25,6 @@ impl DeskStore {
         Ok(Self { connection: connect(path, DESK)? })
     }
 
-    /// Writes everything into the one file and lets go of it.
-    pub fn close(self) -> Result<(), StoreError> {
-        let_go(self.connection)
-    }
-
     pub(super) fn writer(&mut self) -> Result<Transaction<'_>, StoreError> {
         Ok(self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?)
     }
@@ -42,12 +37,4 @@ impl DeskStore {
         write.commit()?;
         Ok(seed)
     }
-}
-
-/// A name as it lies in the file, made one again.
-pub(super) fn named<T, E: std::fmt::Display>(
-    text: String,
-    make: impl FnOnce(String) -> Result<T, E>,
-) -> Result<T, StoreError> {
-    make(text).map_err(|error| StoreError::Corrupt { reason: error.to_string() })
 }

@@ -6,8 +6,8 @@ use coldlug_core::{
 };
 use rusqlite::{OptionalExtension, Row, params};
 
-use super::{DeskStore, file::named};
-use crate::error::StoreError;
+use super::DeskStore;
+use crate::{entries::name, error::StoreError};
 
 /// What a link is good for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -30,9 +30,9 @@ fn columns(row: &Row<'_>) -> rusqlite::Result<Columns> {
 
 fn link_of((job, clearance, person, until_ms): Columns) -> Result<Link, StoreError> {
     Ok(Link {
-        job: named(job, JobId::new)?,
-        clearance: named(clearance, ClearanceId::new)?,
-        person: named(person, PersonId::new)?,
+        job: name(job, JobId::new)?,
+        clearance: name(clearance, ClearanceId::new)?,
+        person: name(person, PersonId::new)?,
         until_ms,
     })
 }

@@ -3,8 +3,8 @@
 use coldlug_core::{event::Sha256Hex, log::sha256, quantity::PersonId};
 use rusqlite::{OptionalExtension, params};
 
-use super::{DeskStore, codes, file::named};
-use crate::error::StoreError;
+use super::{DeskStore, codes};
+use crate::{entries::name, error::StoreError};
 
 /// What a password leaves behind.
 #[derive(Clone, PartialEq, Eq)]
@@ -42,7 +42,7 @@ impl DeskStore {
         let rows = statement.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?;
         rows.collect::<Result<Vec<(String, i64)>, _>>()?
             .into_iter()
-            .map(|(person, since)| Ok((named(person, PersonId::new)?, since)))
+            .map(|(person, since)| Ok((name(person, PersonId::new)?, since)))
             .collect()
     }
 
@@ -140,7 +140,7 @@ impl DeskStore {
             params![cookie.0, now_ms],
         )?;
         write.commit()?;
-        named(person, PersonId::new).map(Some)
+        name(person, PersonId::new).map(Some)
     }
 
     /// Ends a session.
