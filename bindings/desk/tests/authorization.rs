@@ -12,8 +12,9 @@ mod people;
 use std::{collections::BTreeMap, sync::Arc};
 
 use coldlug_core::exchange::{
-    Enrol, LinkAsked, Offer, PhotoAsked, PhotoGiven, SheetAsked, SheetKind,
+    Enrol, LinkAsked, Offer, PhotoAsked, PhotoGiven, PhotoKept, SheetAsked, SheetKind,
 };
+use coldlug_core::log::sha256;
 use coldlug_core::quantity::{ClearanceId, JobId, PersonId};
 use coldlug_desk::routes;
 use people::{Browser, Came, Made, PASSWORD, Phone, sheet, start};
@@ -62,7 +63,7 @@ const ROWS: &[(&str, &str, &[Visitor])] = &[
     ("GET", "/jobs/{job}/record", BY_LOOK),
     ("GET", "/jobs/{job}/corrections.geojson", BY_LOOK),
     ("GET", "/corrections.geojson", BY_LOOK),
-    ("GET", "/jobs/{job}/photos/{hash}", &[]),
+    ("GET", "/jobs/{job}/photos/{hash}", BY_LOOK),
     ("POST", "/jobs/{job}/act", BY_HAND),
     ("POST", "/jobs/{job}/link", BY_HAND),
     ("POST", "/jobs/{job}/link/end", BY_HAND),
@@ -78,12 +79,15 @@ const ROWS: &[(&str, &str, &[Visitor])] = &[
     ("POST", "/exchange/enrol", &[Visitor::Phone]),
     ("POST", "/exchange/offer", &[Visitor::Phone]),
     ("POST", "/exchange/sheet", &[Visitor::Phone]),
-    ("POST", "/exchange/photo", &[]),
-    ("POST", "/exchange/photo-of", &[]),
+    ("POST", "/exchange/photo", &[Visitor::Phone]),
+    ("POST", "/exchange/photo-of", &[Visitor::Phone]),
     ("POST", "/exchange/link", &[Visitor::Phone]),
     // Last: it ends the dispatcher's session.
     ("POST", "/sign-out", BY_HAND),
 ];
+
+/// A picture on record, and here.
+const PHOTO: &[u8] = b"\xff\xd8\xff\xe0 a made-up photo";
 
 struct Scene {
     dispatcher: Browser,
@@ -104,11 +108,17 @@ fn link_of(dispatcher: &Browser, job: &JobId, clearance: &str) -> String {
 
 fn scene(desk: &coldlug_desk::Running, made: &Made) -> Scene {
     let mut dispatcher = Browser::first(desk);
-    let phone = Phone::enrolled(&dispatcher, "phone-pad", "lineworker-1");
+    let mut phone = Phone::enrolled(&dispatcher, "phone-pad", "lineworker-1");
     let spare = Phone::enrolled(&dispatcher, "phone-spare", "lineworker-2");
     drop(spare);
     let (map, service) = sheet();
     let job = dispatcher.prepare(&dispatcher.bring(&map), &service, &["phone-pad"]);
+    let photo = sha256(PHOTO);
+    phone.offer();
+    phone.write(&job, "picture", &format!(r#"{{"photo":"{photo}","stay":"st-1"}}"#));
+    phone.offer();
+    let given = PhotoGiven { job: job.clone(), photo };
+    phone.say::<_, PhotoKept>("photo", given, PHOTO).unwrap();
     let old = link_of(&dispatcher, &job, "c-old");
     let too_late = dispatcher.clone();
     made.pass_ms(13 * 60 * 60 * 1000);
@@ -151,14 +161,14 @@ impl Scene {
             _ => "0123456789abcdef0123456789abcdef",
         };
         path.replace("{job}", self.job.as_str())
-            .replace("{hash}", &"0".repeat(64))
+            .replace("{hash}", &sha256(PHOTO).to_string())
             .replace("{device}", "phone-spare")
             .replace("{token}", token)
             .replace("{act}", "stop")
     }
 
     fn message(&mut self, what: &str) -> Vec<u8> {
-        let (job, photo) = (self.job.clone(), people::hash("a photo"));
+        let (job, photo) = (self.job.clone(), sha256(PHOTO));
         let phone = &mut self.phone;
         match what {
             "enrol" => {
@@ -169,7 +179,7 @@ impl Scene {
             }
             "offer" => phone.sealed(Offer { have: BTreeMap::new() }, &[]),
             "sheet" => phone.sealed(SheetAsked { job, sheet: SheetKind::RuleSheet }, &[]),
-            "photo" => phone.sealed(PhotoGiven { job, photo }, b"a photo"),
+            "photo" => phone.sealed(PhotoGiven { job, photo }, PHOTO),
             "photo-of" => phone.sealed(PhotoAsked { job, photo }, &[]),
             "link" => phone.sealed(
                 LinkAsked {

@@ -12,7 +12,6 @@ mod people;
 use std::sync::Arc;
 
 use coldlug_core::{
-    event::{Event, strict_value},
     exchange::{Outcome, Receipt},
     quantity::JobId,
 };
@@ -20,12 +19,7 @@ use people::{Browser, Made, Phone, sheet, start};
 
 /// The phone writes down that it stopped.
 fn stop(phone: &mut Phone, job: &JobId) -> Receipt {
-    let text = r#"{"id":"phone-pad-1","kind":"stopped","version":1,
-        "at":{"wall_ms":1790000000000,"boot":"p","mono_ms":0},
-        "device":"phone-pad","person":"lineworker-1","body":{"reason":"rain","made_safe":[]}}"#;
-    let event = Event::from_value(strict_value(text).unwrap()).unwrap();
-    let log = phone.logs.get_mut(job).unwrap();
-    let hash = log.append(event, &phone.key).unwrap().hash();
+    let hash = phone.write(job, "stopped", r#"{"reason":"rain","made_safe":[]}"#);
     let receipts = phone.offer().receipts;
     receipts.into_iter().find(|receipt| receipt.entry == hash).unwrap()
 }

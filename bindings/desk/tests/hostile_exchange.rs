@@ -59,15 +59,7 @@ impl Scene {
 
     /// Writes an event on the phone.
     fn write(&mut self, kind: &str, body: &str) {
-        let log = self.phone.logs.get_mut(&self.job).unwrap();
-        let place = log.chain(&self.phone.device).len() + 1;
-        let text = format!(
-            r#"{{"id":"phone-pad-{place}","kind":"{kind}","version":1,
-            "at":{{"wall_ms":1790000000000,"boot":"p","mono_ms":0}},
-            "device":"phone-pad","person":"lineworker-1","body":{body}}}"#
-        );
-        let event = Event::from_value(strict_value(&text).unwrap()).unwrap();
-        log.append(event, &self.phone.key).unwrap();
+        self.phone.write(&self.job, kind, body);
     }
 }
 

@@ -12,7 +12,7 @@ use std::{
 };
 
 use coldlug_core::{
-    event::Sha256Hex,
+    event::{Event, Sha256Hex, strict_value},
     exchange::{Body, Enrol, Enrolled, Head, Message, Offer, OfferAnswer, Problem, seal},
     log::{DeviceKey, Log, PublicKey, sha256, write_record},
     quantity::{DeviceId, Instant, JobId},
@@ -314,6 +314,19 @@ impl Phone {
         let mut phone = Self::new(&dispatcher.root, device);
         phone.enrol(&dispatcher.code_for(device, person)).unwrap();
         phone
+    }
+
+    /// Writes an event on the phone; its entry's hash.
+    pub(crate) fn write(&mut self, job: &JobId, kind: &str, body: &str) -> Sha256Hex {
+        let log = self.logs.get_mut(job).unwrap();
+        let (device, place) = (&self.device, log.chain(&self.device).len() + 1);
+        let text = format!(
+            r#"{{"id":"{device}-{place}","kind":"{kind}","version":1,
+            "at":{{"wall_ms":1790000000000,"boot":"p","mono_ms":0}},
+            "device":"{device}","person":"lineworker-1","body":{body}}}"#
+        );
+        let event = Event::from_value(strict_value(&text).unwrap()).unwrap();
+        log.append(event, &self.key).unwrap().hash()
     }
 
     /// Offers everything that is here and takes what comes.
