@@ -99,9 +99,9 @@ fn what_cannot_be_read_counts_as_a_try() {
     let strength = Strength { tries: 1, ..Strength::PLAY };
     let desk = start_with(folder.path(), &Arc::new(Made::default()), strength);
     let browser = Browser::at(&format!("http://{}", desk.address()));
-    let mut statuses =
-        (0..=600).map(|_| browser.send("/sign-in", "multipart/form-data", b"x").status);
-    assert_eq!(statuses.next(), Some(400));
-    assert_eq!(statuses.last(), Some(429));
+    let statuses: Vec<u16> =
+        (0..=600).map(|_| browser.send("/sign-in", "multipart/form-data", b"x").status).collect();
+    assert_eq!(statuses.first(), Some(&400));
+    assert_eq!(statuses.last(), Some(&429));
     assert_eq!(browser.get("/health").status, 429);
 }
