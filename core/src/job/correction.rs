@@ -32,7 +32,8 @@ pub(super) fn stay_of(seen: &Seen) -> Option<&StayId> {
     }
 }
 
-fn correctable(body: &Body) -> bool {
+/// Whether a correction may name an event of this kind.
+pub(crate) fn correctable(body: &Body) -> bool {
     matches!(
         body,
         Body::Briefed(_)

@@ -34,6 +34,7 @@ mod verdict;
 
 pub use carried::{CarriedSheets, NotASheet};
 pub use conflict::Conflict;
+pub(crate) use correction::correctable;
 pub use decide::{Outcome, decide, fold, fold_knowing};
 pub use physical::{LiftedLeg, Main, MeterOut, Physical, Sources, Touch};
 pub use picture::Picture;

@@ -2,7 +2,7 @@
 
 use super::{
     Prompt, Screen,
-    ask::run::{kept, secret_name, slots},
+    ask::run::{kept, secret_name},
     build::Scene,
 };
 use crate::sighting::{Limits, Run, Seen, Slot};
@@ -52,7 +52,7 @@ pub(super) fn prompts(scene: &Scene<'_>, run: &Run) -> Screen {
 
 /// What the pad is told of a run: how many slots, and at which amps are typed. Never the code.
 pub(super) fn keys(scene: &Scene<'_>, run: &Run) -> Screen {
-    let slots = slots(&Limits::from(scene.sheets.rules));
+    let slots = Limits::from(scene.sheets.rules).slots;
     Screen::Keys {
         run: run.id.clone(),
         slots: u16::try_from(slots).unwrap_or(u16::MAX),

@@ -18,6 +18,7 @@
 
 mod cause;
 mod clamp;
+mod code;
 mod condition;
 mod draw;
 mod effect;
@@ -30,6 +31,7 @@ mod sets;
 mod stay;
 
 pub use cause::Cause;
+pub use code::{DrawnCode, draw_code};
 pub use condition::{Condition, Conditions};
 pub use draw::{Drawn, draw};
 pub use effect::{Candidate, Excludes, Ground, Idle, Premises, PremisesEffect, RestsOn, SetEffect};

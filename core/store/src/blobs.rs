@@ -48,6 +48,15 @@ impl Store {
         Ok(hash)
     }
 
+    /// Whether bytes are kept under a hash. They are not read; [`Store::blob`] checks them.
+    pub fn has_blob(&self, kind: BlobKind, hash: &Sha256Hex) -> Result<bool, StoreError> {
+        Ok(self.awake()?.query_row(
+            "SELECT EXISTS (SELECT 1 FROM blobs WHERE kind = ?1 AND hash = ?2)",
+            params![kind.name(), hash.0],
+            |row| row.get(0),
+        )?)
+    }
+
     /// The bytes kept under a hash, checked against it; none: not here.
     pub fn blob(&self, kind: BlobKind, hash: &Sha256Hex) -> Result<Option<Vec<u8>>, StoreError> {
         let bytes: Option<Vec<u8>> = self

@@ -139,6 +139,8 @@ fn blobs_are_kept_under_their_hash() {
     assert_eq!(store.keep(BlobKind::MapSheet, b"a map").unwrap(), hash);
     assert_eq!(store.blob(BlobKind::MapSheet, &hash).unwrap().unwrap(), b"a map");
     assert_eq!(store.blob(BlobKind::Photo, &hash).unwrap(), None);
+    assert!(store.has_blob(BlobKind::MapSheet, &hash).unwrap());
+    assert!(!store.has_blob(BlobKind::Photo, &hash).unwrap());
     store.pin(&job(), BlobKind::MapSheet, &hash).unwrap();
     store.pin(&job(), BlobKind::MapSheet, &hash).unwrap();
     let other = store.keep(BlobKind::MapSheet, b"another").unwrap();

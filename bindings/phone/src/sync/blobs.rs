@@ -147,7 +147,7 @@ impl Phone {
         let named = held.carried(job)?.photos_named().clone();
         let mut lacking = Vec::new();
         for photo in named {
-            if !wanted.contains(&photo) && held.store()?.blob(BlobKind::Photo, &photo)?.is_none() {
+            if !wanted.contains(&photo) && !held.store()?.has_blob(BlobKind::Photo, &photo)? {
                 lacking.push(photo);
             }
         }

@@ -11,10 +11,10 @@ use coldlug_core::quantity::Instant;
 use coldlug_desk::{Desk, Running, Settings, Strength, Surroundings};
 use coldlug_field::seed::{Draw, stream};
 
-use super::{clock::Clock, halt::Halt, wire::drawn};
+use super::{clock::Clock, halt::Halt, wire::fill};
 
 /// The name of the desk's boot.
-const DEVICE: &str = "desk";
+pub(crate) const DEVICE: &str = "desk";
 
 struct FieldDesk {
     clock: Clock,
@@ -34,7 +34,7 @@ impl Surroundings for FieldDesk {
 
     fn random(&self, bytes: &mut [u8]) -> io::Result<()> {
         let mut draw = self.draw.lock().map_err(|_| io::Error::other("the draw is lost"))?;
-        bytes.copy_from_slice(&drawn(&mut draw, bytes.len()));
+        fill(&mut draw, bytes);
         Ok(())
     }
 }

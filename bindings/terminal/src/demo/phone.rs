@@ -137,7 +137,7 @@ impl Phone {
 
     /// Keeps a picture.
     pub(crate) fn photo(&self, job: &JobId, bytes: Vec<u8>) -> Result<Sha256Hex, Halt> {
-        let hex = bytes.iter().map(|byte| format!("{byte:02x}")).collect::<Vec<_>>().concat();
+        let hex = hex::encode(&bytes);
         let hash = self.phone.photo(job.to_string(), bytes)?;
         self.write(Step::Photo { job: job.as_str(), bytes: hex, hash: &hash });
         hash.parse().map_err(|why: String| Halt::stuck(why))

@@ -29,6 +29,7 @@ use super::{
     story::Story,
     tools::Tool,
     web::Visitor,
+    wire::fill,
 };
 
 /// The job as the crew was given it.
@@ -114,6 +115,13 @@ impl Play<'_> {
     /// This moment on the phone somebody writes on.
     pub(crate) fn instant(&self, who: Hand) -> Instant {
         self.clock.instant(who.phone().name())
+    }
+
+    /// Bytes of the app's own chance, from the seed.
+    pub(crate) fn chance(&mut self) -> [u8; 32] {
+        let mut bytes = [0; 32];
+        fill(&mut self.draw, &mut bytes);
+        bytes
     }
 
     /// The open stay.

@@ -95,6 +95,7 @@ pub(crate) fn both(
 ) -> Result<Vec<Played>, Halt> {
     let again = Again::begin(dir, seed)?;
     let (desk, script, mut stage) = Stage::set_up(ground, seed, dir, words, &again)?;
+    write_whole(&dir.join("rule-sheet.toml"), RuleSheet::default_text().as_bytes())?;
     let mut played = vec![stage.job(&METER_BASE, &ground.base.service, each)?];
     stage.clock.wait_until_s(NEXT_MORNING_S);
     stage.dispatcher.sign_in()?;
@@ -198,7 +199,7 @@ impl<'a> Stage<'a> {
         Ok(Played { story, rows: play.rows, set: course.set()?, corrections: course.corrections })
     }
 
-    /// Leaves a job's files: events, the record as the desk signs it, the sheets it is judged with.
+    /// Leaves a job's files: events, the record as the desk signs it, the map sheet it is judged with.
     fn leave(&mut self, story: &Story, id: &JobId, sheets: &Sheets<'_>) -> Result<(), Halt> {
         let file = |name: &str| self.dir.join(format!("{}-{name}", story.file));
         write_whole(&file("events.jsonl"), &self.pad.events_file(id)?)?;
@@ -209,8 +210,6 @@ impl<'a> Stage<'a> {
         let other =
             story.file != METER_BASE.file && std::fs::read(&shared).ok() != Some(map.clone());
         write_whole(&if other { file("map-sheet.geojson") } else { shared }, &map)?;
-        let rules = self.dir.join("rule-sheet.toml");
-        write_whole(&rules, RuleSheet::default_text().as_bytes())?;
         let record = file("record.jsonl");
         let page = self.dispatcher.page(&format!("/jobs/{id}/record"))?;
         write_whole(&record, page.body.as_bytes())?;

@@ -8,10 +8,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use coldlug_core::{event::Event, quantity::Instant};
 use serde::Serialize;
 
-use super::clock::Clock;
-
-/// The device name of the desk.
-const DESK: &str = "desk";
+use super::{clock::Clock, desk};
 
 /// What somebody did.
 #[derive(Debug, Serialize)]
@@ -94,7 +91,7 @@ impl Script {
         self.line(&Line {
             who,
             step,
-            desk: self.clock.instant(DESK),
+            desk: self.clock.instant(desk::DEVICE),
             now: Some(self.clock.instant(who)),
         });
     }
@@ -114,7 +111,7 @@ impl Script {
 
     /// A browser did something.
     pub(crate) fn browser(&self, who: &str, step: Step<'_>) {
-        self.line(&Line { who, step, desk: self.clock.instant(DESK), now: None });
+        self.line(&Line { who, step, desk: self.clock.instant(desk::DEVICE), now: None });
     }
 
     /// From now on `{name}` stands for this text.

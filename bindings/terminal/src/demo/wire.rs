@@ -59,16 +59,18 @@ impl Keys for FieldKeys {
 
     fn random(&self, count: u32) -> Result<Vec<u8>, PortError> {
         let mut draw = self.draw.lock().map_err(|why| failed(&why))?;
-        Ok(drawn(&mut draw, usize::try_from(count).unwrap_or(0)))
+        let mut bytes = vec![0; usize::try_from(count).unwrap_or(0)];
+        fill(&mut draw, &mut bytes);
+        Ok(bytes)
     }
 }
 
-/// Bytes of a draw.
-pub(crate) fn drawn(draw: &mut Draw, count: usize) -> Vec<u8> {
-    let words = count.div_ceil(8);
-    let mut bytes: Vec<u8> = (0..words).flat_map(|_| draw.bits().to_le_bytes()).collect();
-    bytes.truncate(count);
-    bytes
+/// Fills bytes from a draw.
+pub(crate) fn fill(draw: &mut Draw, bytes: &mut [u8]) {
+    for part in bytes.chunks_mut(8) {
+        let word = draw.bits().to_le_bytes();
+        part.iter_mut().zip(word).for_each(|(to, from)| *to = from);
+    }
 }
 
 fn failed(why: &dyn std::fmt::Display) -> PortError {
@@ -80,13 +82,7 @@ pub(crate) struct Http;
 
 impl Transport for Http {
     fn send(&self, url: String, body: Vec<u8>) -> Result<Reply, PortError> {
-        let request = ureq::post(url)
-            .config()
-            .http_status_as_error(false)
-            .max_redirects(0)
-            .timeout_global(Some(PATIENCE))
-            .build()
-            .header("content-type", "application/octet-stream");
+        let request = plain(ureq::post(url)).header("content-type", "application/octet-stream");
         let mut answer = request.send(&body[..]).map_err(|why| failed(&why))?;
         let body = answer.body_mut().with_config().limit(MOST_ANSWER).read_to_vec();
         Ok(Reply { status: answer.status().as_u16(), body: body.map_err(|why| failed(&why))? })
@@ -95,3 +91,13 @@ impl Transport for Http {
 
 /// More than any answer of the desk.
 const MOST_ANSWER: u64 = 64 * 1024 * 1024;
+
+/// A request that is answered whatever the status, and goes nowhere by itself.
+pub(crate) fn plain<B>(request: ureq::RequestBuilder<B>) -> ureq::RequestBuilder<B> {
+    request
+        .config()
+        .http_status_as_error(false)
+        .max_redirects(0)
+        .timeout_global(Some(PATIENCE))
+        .build()
+}

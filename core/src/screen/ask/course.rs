@@ -13,6 +13,7 @@ use crate::{
         MapCorrected, Resumed, ShownVerdict, Stopped, VerdictShown, WrongDrop,
     },
     gate::{EDITION, Role, Stage, rule_book},
+    job::correctable,
     quantity::{AssetId, EventId, PersonId},
     reconcile::{Claim, Standing},
     screen::event_sentence,
@@ -122,18 +123,8 @@ pub(super) fn correct_map(form: &mut Form<'_>) -> Bodies {
 /// and what was seen in a stay goes with the stay alone.
 pub(super) fn take_back(form: &mut Form<'_>) -> Bodies {
     let kind_of = |body: &Body| {
-        matches!(
-            body,
-            Body::Instrument(_)
-                | Body::InstrumentProven(_)
-                | Body::MarksPut(_)
-                | Body::Placement(_)
-                | Body::Sighting(_)
-                | Body::Answers(_)
-                | Body::Volts(_)
-                | Body::Ohms(_)
-                | Body::MapCorrection(_)
-        )
+        let stays = matches!(body, Body::Operation(_) | Body::Briefed(_) | Body::VerdictShown(_));
+        correctable(body) && !stays
     };
     let words = form.words;
     let applied = form.state.applied.iter().rev();

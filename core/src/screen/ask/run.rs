@@ -3,8 +3,6 @@
 //! The code is drawn on the doer's device by its own chance and stays there, as a secret, until the
 //! last slot is over. What stands on record before is the seal alone.
 
-use sha2::{Digest, Sha256};
-
 use super::{
     form::{Form, Pick, WORDS},
     premises::sighting,
@@ -13,24 +11,16 @@ use crate::{
     event::{Body, SwitchingRunBegun, SwitchingRunEnded},
     quantity::{PlacementId, RunId},
     sighting::{
-        BeforeAfter, Limits, Placement, Run, Seen, Slot, SlotKey, SlotReading, seal, strong_enough,
+        BeforeAfter, DrawnCode, Limits, Placement, Run, Seen, Slot, SlotKey, SlotReading,
+        draw_code, seal,
     },
 };
 
 type Bodies = Option<Vec<Body>>;
 
-/// Redraws before the device's chance is taken to be broken: one draw in five is too weak, so that
-/// this many in a row do not come by chance.
-const MOST_DRAWS: u32 = 1000;
-
 /// Where the code of a run is kept on its doer's device.
 pub(in super::super) fn secret_name(run: &RunId) -> String {
     format!("run:{run}")
-}
-
-/// How many slots a run has that is begun here: as many as the rule sheet asks for.
-pub(in super::super) fn slots(limits: &Limits) -> usize {
-    limits.slots
 }
 
 /// A code with its salt, as it is kept: one letter a slot, a colon, the salt.
@@ -53,59 +43,6 @@ pub(in super::super) fn kept(text: &str) -> Option<(Vec<Slot>, String)> {
     Some((letters.chars().map(slot).collect::<Option<Vec<_>>>()?, salt.to_owned()))
 }
 
-/// Bytes without end from the device's chance: SHA-256 over it and a counter.
-struct Stream<'a> {
-    chance: &'a [u8; 32],
-    counter: u32,
-    block: Vec<u8>,
-}
-
-impl Stream<'_> {
-    fn byte(&mut self) -> u8 {
-        loop {
-            if let Some(byte) = self.block.pop() {
-                return byte;
-            }
-            let mut hash = Sha256::new();
-            hash.update(b"coldlug switching run");
-            hash.update(self.chance);
-            hash.update(self.counter.to_le_bytes());
-            self.block = hash.finalize().to_vec();
-            self.counter = self.counter.wrapping_add(1);
-        }
-    }
-
-    /// A number below `end`, each as likely as the next: a byte that would favour some is redrawn.
-    fn below(&mut self, end: usize) -> usize {
-        let end = end.clamp(1, 256);
-        let fair = 256 - 256 % end;
-        loop {
-            let byte = usize::from(self.byte());
-            if byte < fair {
-                return byte % end;
-            }
-        }
-    }
-}
-
-/// A code, its salt and the change slot at which amps are typed.
-fn drawn(chance: &[u8; 32], limits: &Limits) -> Option<(Vec<Slot>, String, u16)> {
-    let mut stream = Stream { chance, counter: 0, block: Vec::new() };
-    for _ in 0..MOST_DRAWS {
-        let slot = |bit: u8| if bit == 0 { Slot::Hold } else { Slot::Change };
-        let code: Vec<Slot> = (0..slots(limits)).map(|_| slot(stream.byte() & 1)).collect();
-        if !strong_enough(&code, limits) {
-            continue;
-        }
-        let changes: Vec<usize> =
-            (0..code.len()).filter(|&n| code.get(n) == Some(&Slot::Change)).collect();
-        let size_slot = *changes.get(stream.below(changes.len()))?;
-        let salt: Vec<u8> = (0..16).map(|_| stream.byte()).collect();
-        return Some((code, hex::encode(salt), u16::try_from(size_slot).ok()?));
-    }
-    None
-}
-
 pub(super) fn begin(form: &mut Form<'_>) -> Bodies {
     let stay = form.own_stay()?;
     if form.open_run_in(&stay).is_some() {
@@ -116,7 +53,7 @@ pub(super) fn begin(form: &mut Form<'_>) -> Bodies {
     let tolerance = form.number("ask-load-tolerance", "%");
     let (outlet, load_amps, load_tolerance_percent) = (outlet?, load_amps?, tolerance?);
     let limits = Limits::from(form.sheets.rules);
-    let Some((code, salt, size_slot)) = drawn(form.device.chance, &limits) else {
+    let Some(DrawnCode { code, salt, size_slot }) = draw_code(form.device.chance, &limits) else {
         return form.lacking("unfit-no-chance");
     };
     let run: RunId = form.fresh("run", 0)?;
@@ -184,7 +121,7 @@ pub(super) fn write_keys(form: &mut Form<'_>) -> Bodies {
     let picks = placements(form, run);
     let placement = form.one("ask-placement", picks, "unfit-no-placement");
     let load_off_amps = form.number("ask-load-off-amps", "A");
-    let count = slots(&Limits::from(form.sheets.rules));
+    let count = Limits::from(form.sheets.rules).slots;
     let mut keys = Vec::new();
     for slot in 0..count {
         let shown = (slot + 1).to_string();
@@ -225,36 +162,11 @@ mod tests {
 
     proptest! {
         #[test]
-        fn every_code_is_strong_and_kept_as_it_was_drawn(chance: [u8; 32]) {
+        fn every_code_is_kept_as_it_was_drawn(chance: [u8; 32]) {
             let limits = Limits::from(&RuleSheet::default());
-            let (code, salt, size_slot) = drawn(&chance, &limits).unwrap();
-            prop_assert!(strong_enough(&code, &limits));
-            prop_assert_eq!(code[usize::from(size_slot)], Slot::Change);
-            prop_assert_eq!(salt.len(), 32);
-            prop_assert_eq!(kept(&secret(&code, &salt)), Some((code.clone(), salt.clone())));
-            prop_assert_eq!(drawn(&chance, &limits), Some((code, salt, size_slot)));
+            let DrawnCode { code, salt, .. } = draw_code(&chance, &limits).unwrap();
+            prop_assert_eq!(kept(&secret(&code, &salt)), Some((code, salt)));
         }
-
-        #[test]
-        fn other_chance_draws_another_salt(one: [u8; 32], other: [u8; 32]) {
-            let limits = Limits::from(&RuleSheet::default());
-            let salt = |chance| drawn(chance, &limits).map(|(_, salt, _)| salt);
-            prop_assert_eq!(salt(&one) == salt(&other), one == other);
-        }
-    }
-
-    #[test]
-    fn each_slot_changes_about_half_the_time_and_each_change_is_drawn() {
-        let limits = Limits::from(&RuleSheet::default());
-        let (mut changes, mut size_slots) = (0, std::collections::BTreeSet::new());
-        for seed in 0..=255_u8 {
-            let (code, _, size_slot) = drawn(&[seed; 32], &limits).unwrap();
-            changes += code.iter().filter(|slot| **slot == Slot::Change).count();
-            size_slots.insert(size_slot);
-        }
-        // 2560 slots: a fair draw lies within 5 standard deviations of half, some 127.
-        assert!((1153..=1407).contains(&changes), "{changes}");
-        assert_eq!(size_slots.len(), slots(&limits));
     }
 
     #[test]

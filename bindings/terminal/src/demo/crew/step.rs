@@ -6,15 +6,14 @@ use coldlug_core::{
     quantity::{Decimal, RunId},
     reconcile::By,
     sighting::{
-        BeforeAfter, Idle, Limits, Seen, SetAt, Slot, SlotKey, SlotReading, seal, strong_enough,
+        BeforeAfter, DrawnCode, Idle, Limits, Seen, SetAt, Slot, SlotKey, SlotReading, draw_code,
+        seal,
     },
 };
 
 use super::{house, pad};
 use crate::demo::{halt::Halt, people::Hand, play::Play, site::KNOWN_LOAD_AMPS};
 
-/// Slots of a code.
-const SLOTS: usize = 10;
 /// What the pad calls a rise or a fall: half of the known load.
 const MOVED_AMPS: f64 = KNOWN_LOAD_AMPS / 2.0;
 /// Tolerance of the known load: a resistive heater, from memory.
@@ -64,8 +63,9 @@ pub(crate) fn run(
     let service = play.job.service.clone();
     play.plug_in(outlet)?;
     let load_off_amps = read(play, set, leg)?;
-    let (code, salt) = draw_code(play);
-    let size_slot = drawn_change(play, &code);
+    let limits = Limits::from(play.rules());
+    let DrawnCode { code, salt, size_slot } =
+        draw_code(&play.chance(), &limits).ok_or(Halt::stuck("no code can be drawn"))?;
     let run = RunId::new(play.names.next("run"))?;
     let begun = Body::SwitchingRunBegun(SwitchingRunBegun {
         run: run.clone(),
@@ -74,7 +74,7 @@ pub(crate) fn run(
         load_amps: number(KNOWN_LOAD_AMPS)?,
         load_tolerance_percent: text(LOAD_TOLERANCE_PERCENT)?,
         sealed: seal(&code, &salt).parse().map_err(|why: String| Halt::stuck(why))?,
-        size_slot: u16::try_from(size_slot).unwrap_or(0),
+        size_slot,
     });
     play.pass_s(20);
     play.write(Hand::House, begun)?;
@@ -93,10 +93,10 @@ pub(crate) fn run(
         let after = read(play, set, leg)?;
         slots.push(SlotReading {
             key: key(before, after),
-            amps: (i == size_slot)
+            amps: (i == usize::from(size_slot))
                 .then_some(BeforeAfter { before_amps: before, after_amps: after }),
         });
-        if i == SLOTS / 2 {
+        if i == code.len() / 2 {
             picture = Some(house::picture(play, Some(&run))?);
         }
     }
@@ -134,27 +134,6 @@ fn key(before: Decimal, after: Decimal) -> SlotKey {
     } else {
         SlotKey::Same
     }
-}
-
-/// A code as the app draws it: at random, again until it has enough changes and holds.
-fn draw_code(play: &mut Play<'_>) -> (Vec<Slot>, String) {
-    let limits = Limits::from(play.rules());
-    loop {
-        let code: Vec<Slot> = (0..SLOTS)
-            .map(|_| if play.draw.chance(0.5) { Slot::Change } else { Slot::Hold })
-            .collect();
-        if strong_enough(&code, &limits) {
-            let salt = format!("{:016x}{:016x}", play.draw.bits(), play.draw.bits());
-            return (code, salt);
-        }
-    }
-}
-
-/// The change slot at which the pad types amps.
-fn drawn_change(play: &mut Play<'_>, code: &[Slot]) -> usize {
-    let changes: Vec<usize> =
-        (0..code.len()).filter(|&i| code.get(i) == Some(&Slot::Change)).collect();
-    play.draw.pick(&changes).copied().unwrap_or(0)
 }
 
 fn number(value: f64) -> Result<Decimal, Halt> {

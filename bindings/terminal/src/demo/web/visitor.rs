@@ -1,13 +1,11 @@
 //! Somebody's browser: one desk, one cookie.
 
-use std::time::Duration;
-
-use crate::demo::script::{File, Script, Step};
-
 use super::form::{Form, choice, forms, shown};
+use crate::demo::{
+    script::{File, Script, Step},
+    wire::plain,
+};
 
-/// How long a page may take on loopback.
-const PATIENCE: Duration = Duration::from_secs(30);
 /// So often a page may send on to another.
 const MOST_HOPS: usize = 5;
 /// What stands between the parts of an upload. Nothing that is uploaded holds it.
@@ -241,14 +239,4 @@ impl Visitor {
         let body = answer.body_mut().read_to_string().map_err(no_answer)?;
         Ok((Page { address: path.to_owned(), status, body }, next))
     }
-}
-
-/// A request that is answered whatever the status, and goes nowhere by itself.
-fn plain<B>(request: ureq::RequestBuilder<B>) -> ureq::RequestBuilder<B> {
-    request
-        .config()
-        .http_status_as_error(false)
-        .max_redirects(0)
-        .timeout_global(Some(PATIENCE))
-        .build()
 }
