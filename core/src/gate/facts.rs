@@ -28,6 +28,8 @@ pub struct Standing {
     pub late: bool,
     /// Things the event names that are not on record.
     pub not_there: Vec<String>,
+    /// Marks it finds a set by although the pad's sets were marked anew since.
+    pub marks_gone: Vec<String>,
     /// Rules that a declared deviation passes for this very event.
     pub deviations: BTreeSet<Rule>,
 }

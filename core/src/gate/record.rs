@@ -19,6 +19,7 @@ impl Gate<'_> {
         self.holds(Rule::UnknownKindReadOnly, !standing.read_only)?;
         self.holds(Rule::CrewOnly, standing.role_fits)?;
         self.none(Rule::NamedThingsThere, &standing.not_there)?;
+        self.none(Rule::NewestMarksAlone, &standing.marks_gone)?;
         let after_close = matches!(step, Step::Note | Step::Correct(_));
         self.holds(Rule::ClosedStaysClosed, !standing.closed || after_close)?;
         self.holds(Rule::StoppedUntilLedBack, !standing.stopped || !waits_while_stopped(step))?;

@@ -66,6 +66,9 @@ rules! {
     /// What an event names is on record before it.
     NamedThingsThere = "named-things-there" / "named_things_there", never,
         "Design of the record";
+    /// A set is found by the marks that are on it, not by marks of an earlier go.
+    NewestMarksAlone = "newest-marks-alone" / "newest_marks_alone", never,
+        "Design: marks put on anew are a new cause; the old letters may hang on other sets";
     /// A closed job stays closed.
     ClosedStaysClosed = "closed-stays-closed" / "closed_stays_closed", never,
         "Design of the record: a new job for new work";

@@ -8,7 +8,7 @@ use super::{
 use crate::{
     event::{Body, Event, MeterPulled, MeterSet, Operation},
     plant::SwitchState,
-    sighting::{Deed, DeedKind, OpenedCode, Run, SetAt, Stay},
+    sighting::{Deed, DeedKind, OpenedCode, Run, SetAt, Stay, resolve},
 };
 
 impl State {
@@ -112,7 +112,7 @@ impl State {
         };
         match operation {
             Operation::LegLifted { pad, handle, leg, .. } => {
-                let found = self.evidence.as_ref().and_then(|e| e.set_by(pad, handle));
+                let found = self.evidence.as_ref().and_then(|e| resolve(e, pad, handle));
                 let Some(found) = found else { return };
                 self.opened(event, Some(found.clone()), Some(*leg));
                 self.physical.neutrals.remove(&found);

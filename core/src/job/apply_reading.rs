@@ -58,7 +58,7 @@ impl State {
                 }
             }
             Body::MarksPut(b) => {
-                evidence.marks.insert(b.marks.id.clone(), b.marks.clone());
+                evidence.put_marks(b.marks.clone());
             }
             Body::Placement(b) => {
                 let placement = Placement {

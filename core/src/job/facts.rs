@@ -35,6 +35,7 @@ impl State {
             unbriefed: self.unbriefed(sheets, &event.person),
             late: event.late_wall_ms.is_some(),
             not_there: self.not_there(event),
+            marks_gone: self.marks_gone(event),
             deviations: declared.map(|deviation| deviation.rule).collect(),
         }
     }

@@ -8,7 +8,7 @@ use crate::{
     proof::Zone,
     quantity::{AssetId, Instant, in_volts},
     reading::{AmpsReading, Loading, Moment, Taken, is_fresh, judge_amps},
-    sighting::{Handle, Placement, Seen, SetAt, Sighting},
+    sighting::{Handle, Placement, Seen, SetAt, Sighting, resolve},
 };
 
 impl State {
@@ -23,7 +23,7 @@ impl State {
     ) -> LiftFacts {
         let legs = self.system(sheets).map_or(&[][..], |system| system.legs());
         let evidence = self.evidence.as_ref();
-        let set = evidence.and_then(|evidence| evidence.set_by(pad, handle));
+        let set = evidence.and_then(|evidence| resolve(evidence, pad, handle));
         let answers = set.as_ref().and_then(|set| self.answers.get(set));
         let lifted = set.as_ref().map(|set| self.physical.lifted_of(set)).unwrap_or_default();
         let on_lugs: Vec<Conductor> =
@@ -118,7 +118,7 @@ impl State {
             let crate::event::Body::Sighting(made) = &applied.event.body else { return None };
             let Seen::Amps { placement, deed: Some(deed), .. } = &made.seen else { return None };
             let placement = evidence.placements.get(placement)?;
-            let here = evidence.set_by(&placement.pad, &placement.handle)? == *set;
+            let here = resolve(evidence, &placement.pad, &placement.handle)? == *set;
             let sighting = evidence.sightings.get(&made.sighting)?;
             (here && placement.leg == Some(leg) && deed == pull).then_some((sighting, placement))
         })
@@ -227,7 +227,7 @@ impl State {
     }
 
     /// Whether a switch is open now.
-    pub(super) fn is_open(&self, sheets: &Sheets<'_>, switch: &AssetId) -> bool {
+    pub(crate) fn is_open(&self, sheets: &Sheets<'_>, switch: &AssetId) -> bool {
         match self.physical.switches.get(switch) {
             Some((state, _)) => *state == SwitchState::Open,
             None => sheets

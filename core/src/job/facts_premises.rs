@@ -13,9 +13,7 @@ impl State {
     /// Whether a stay is the writer's own and lasts.
     pub(super) fn own_stay_open(&self, stay: &StayId, event: &Event) -> bool {
         let stay = self.evidence.as_ref().and_then(|evidence| evidence.stays.get(stay));
-        stay.is_some_and(|stay| {
-            stay.person == event.person && stay.ended.is_none() && !stay.withdrawn
-        })
+        stay.is_some_and(|stay| stay.person == event.person && stay.is_open())
     }
 
     /// Whether a stay is on record and was not withdrawn.
@@ -52,7 +50,7 @@ impl State {
             Seen::Word { speaker: Speaker::Electrician, from_link: true, .. } => {
                 let evidence = self.evidence.as_ref();
                 let stay = evidence.and_then(|evidence| evidence.stays.get(stay));
-                stay.is_some_and(|stay| stay.ended.is_none() && !stay.withdrawn)
+                stay.is_some_and(|stay| stay.is_open())
             }
             _ => self.own_stay_open(stay, event),
         };

@@ -59,7 +59,7 @@ impl State {
     }
 
     /// Whether a leg of the identified or any other set is off, or a switch of ours is open.
-    pub(super) fn is_open_now(&self, sheets: &Sheets<'_>) -> bool {
+    pub(crate) fn is_open_now(&self, sheets: &Sheets<'_>) -> bool {
         let switched = self.physical.switches.keys().any(|switch| {
             let normally = sheets.plant.switches.get(switch).map(|switch| switch.normally);
             self.is_open(sheets, switch) != (normally == Some(crate::plant::Normally::Open))

@@ -2,24 +2,10 @@
 
 use super::state::State;
 use crate::{
-    event::{Body, ClearanceOp, Event, Operation, OwnTest, ProofMade},
+    event::{Body, ClearanceOp, Event, Operation, OperationDone, OwnTest, ProofMade},
     quantity::{EventId, InstrumentId},
-    sighting::{Evidence, Handle, Run, Seen, SetAt},
+    sighting::{Handle, Run, Seen, resolve},
 };
-
-impl Evidence {
-    /// Where a handle leads in a pad; none: no such mark there.
-    pub(super) fn set_by(&self, pad: &crate::quantity::AssetId, handle: &Handle) -> Option<SetAt> {
-        let position = match handle {
-            Handle::Position { position } => position.clone(),
-            Handle::Mark { marks, mark } => {
-                let go = self.marks.get(marks).filter(|go| go.pad == *pad)?;
-                go.sets.iter().find(|set| set.mark == *mark)?.position.clone()
-            }
-        };
-        Some(SetAt { pad: pad.clone(), position })
-    }
-}
 
 impl State {
     /// Whether the names that an event brings were not used before.
@@ -57,11 +43,11 @@ impl State {
         };
         match &event.body {
             Body::Placement(b) => {
-                need(evidence.set_by(&b.pad, &b.handle).is_some(), handle_name(&b.handle));
+                need(resolve(evidence, &b.pad, &b.handle).is_some(), handle_name(&b.handle));
             }
             Body::Operation(done) => {
                 if let Operation::LegLifted { pad, handle, .. } = &done.operation {
-                    need(evidence.set_by(pad, handle).is_some(), handle_name(handle));
+                    need(resolve(evidence, pad, handle).is_some(), handle_name(handle));
                 }
             }
             Body::Sighting(b) => match &b.seen {
@@ -108,6 +94,23 @@ impl State {
             _ => {}
         }
         lacks
+    }
+
+    /// Marks that an event finds a set by although that pad's sets were marked anew since.
+    pub(super) fn marks_gone(&self, event: &Event) -> Vec<String> {
+        let (pad, handle) = match &event.body {
+            Body::Placement(b) => (&b.pad, &b.handle),
+            Body::Operation(OperationDone {
+                operation: Operation::LegLifted { pad, handle, .. },
+                ..
+            }) => (pad, handle),
+            _ => return Vec::new(),
+        };
+        let on = self.evidence.as_ref().and_then(|evidence| evidence.marks_on(pad));
+        match (handle, on) {
+            (Handle::Mark { marks, .. }, Some(on)) if on.id != *marks => vec![handle_name(handle)],
+            _ => Vec::new(),
+        }
     }
 
     /// Whether an event stands on record, applied and not taken out.

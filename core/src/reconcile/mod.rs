@@ -50,6 +50,7 @@ mod verdict;
 
 #[cfg(feature = "weakened")]
 pub use judge::identified_under;
+pub(crate) use judge::seen_sets;
 pub use judge::{identified, judge};
 pub use ledger::{Claim, LedgerRow, Standing};
 pub use settle::{By, SettlingTest, Test};

@@ -162,7 +162,7 @@ const FULL: u32 = 4;
 
 /// The open stay, one that is identified first.
 fn stay_to_use<'a>(evidence: &'a Evidence, found: &Found) -> Option<&'a StayId> {
-    let open = || evidence.stays.values().filter(|stay| stay.ended.is_none() && !stay.withdrawn);
+    let open = || evidence.stays.values().filter(|stay| stay.is_open());
     let identified = open().find(|stay| {
         matches!(found.premises.get(&stay.id), Some(PremisesVerdict::Identified { service })
             if *service == evidence.target)
@@ -188,7 +188,7 @@ fn unclear_steps(evidence: &Evidence, drawn: &Drawn) -> Vec<SetAt> {
 
 /// Pads whose sets nobody has marked yet: the claimed one first, then the next along the cable.
 fn where_to_look(plant: &Plant, evidence: &Evidence, claimed: Option<&SetAt>) -> Vec<AssetId> {
-    let marked = |pad: &AssetId| evidence.marks.values().any(|go| go.pad == *pad);
+    let marked = |pad: &AssetId| evidence.marks_on(pad).is_some();
     let Some(claimed) = claimed else { return Vec::new() };
     let mut ring = vec![claimed.pad.clone()];
     let mut known = ring.clone();
@@ -337,10 +337,8 @@ impl Offer<'_> {
         let handle = match by {
             By::Position => Cause::LugPositions { pad: set.pad.clone() },
             By::Mark => {
-                let go = self.evidence.marks.values().rev().find(|go| {
-                    go.pad == set.pad && go.sets.iter().any(|s| s.position == set.position)
-                })?;
-                Cause::Marks { marks: go.id.clone() }
+                let (marks, _) = self.evidence.mark_of(set)?;
+                Cause::Marks { marks: marks.clone() }
             }
         };
         let placement = Cause::Placement { placement: fresh.try_into().ok()? };

@@ -201,8 +201,7 @@ impl Job {
             position: (i + 1).to_string(),
         };
         let sets = (0..sets).map(marked).collect();
-        let marks = Marks { id: id.clone(), pad: pad.try_into().unwrap(), sets };
-        self.evidence.marks.insert(id, marks);
+        self.evidence.put_marks(Marks { id, pad: pad.try_into().unwrap(), sets });
     }
 
     /// A run, read on one leg of a set; `sees` says whether the load is on it.

@@ -191,6 +191,13 @@ pub struct Deed {
     pub at: Instant,
 }
 
+impl Stay {
+    /// Whether it lasts.
+    pub fn is_open(&self) -> bool {
+        self.ended.is_none() && !self.withdrawn
+    }
+}
+
 /// Everything a verdict is drawn from.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Evidence {
@@ -200,6 +207,8 @@ pub struct Evidence {
     pub stays: BTreeMap<StayId, Stay>,
     /// Sets seen, by go of marks.
     pub marks: BTreeMap<MarksId, Marks>,
+    /// The newest go of marks on each pad: the only ones that are still on its sets.
+    newest_marks: BTreeMap<AssetId, MarksId>,
     /// Placements of clamps.
     pub placements: BTreeMap<PlacementId, Placement>,
     /// Switching runs.
@@ -223,6 +232,7 @@ impl Evidence {
             target,
             stays: BTreeMap::new(),
             marks: BTreeMap::new(),
+            newest_marks: BTreeMap::new(),
             placements: BTreeMap::new(),
             runs: BTreeMap::new(),
             deeds: BTreeMap::new(),
@@ -231,6 +241,24 @@ impl Evidence {
             proven_since: BTreeMap::new(),
             sightings: BTreeMap::new(),
         }
+    }
+
+    /// Marks were put on the sets of a pad, anew where there were some.
+    pub fn put_marks(&mut self, marks: Marks) {
+        self.newest_marks.insert(marks.pad.clone(), marks.id.clone());
+        self.marks.insert(marks.id.clone(), marks);
+    }
+
+    /// The marks that are on a pad's sets now; none: they were never marked.
+    pub fn marks_on(&self, pad: &AssetId) -> Option<&Marks> {
+        self.marks.get(self.newest_marks.get(pad)?)
+    }
+
+    /// The mark that is on a set now.
+    pub fn mark_of(&self, set: &SetAt) -> Option<(&MarksId, &str)> {
+        let go = self.marks_on(&set.pad)?;
+        let marked = go.sets.iter().find(|marked| marked.position == set.position)?;
+        Some((&go.id, &marked.mark))
     }
 
     /// An instrument was shown to read right.

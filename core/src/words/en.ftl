@@ -62,6 +62,7 @@ switch-order = Switches go in the planned order.
 loop-point-measured = A loop point is closed only after it was measured open and in phase.
 bypass-open-before-pull = Open the lever bypass first: closed, pulling the meter interrupts nothing.
 named-things-there = It names something that is not on record.
+newest-marks-alone = These sets were marked anew since. Find the set by the mark that is on it now, or count lug positions.
 closed-stays-closed = This job is closed. New work is a new job.
 conflict-settled-first = Two acts on record cannot both stand: settle that first.
 ct-meter-stays = A meter on current transformers stays in: it has another path.

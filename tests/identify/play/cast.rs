@@ -283,8 +283,7 @@ impl Play {
             MarkedSet { mark, position: (i + 1).to_string() }
         });
         let sets = sets.collect();
-        let marks = Marks { id: id.clone(), pad: asset(pad), sets };
-        self.evidence.marks.insert(id, marks);
+        self.evidence.put_marks(Marks { id, pad: asset(pad), sets });
     }
 
     pub(super) fn name(&mut self, what: &str) -> String {

@@ -29,6 +29,7 @@ pub(super) fn standing() -> Standing {
         unbriefed: Vec::new(),
         late: false,
         not_there: Vec::new(),
+        marks_gone: Vec::new(),
         deviations: BTreeSet::new(),
     }
 }

@@ -35,6 +35,11 @@ fn named_things_there() {
 }
 
 #[test]
+fn newest_marks_alone() {
+    standing_refused(Rule::NewestMarksAlone, &Step::Work, |s| s.marks_gone = some("marks-1 A"));
+}
+
+#[test]
 fn closed_stays_closed() {
     standing_refused(Rule::ClosedStaysClosed, &Step::Work, |s| s.closed = true);
     standing_refused(Rule::ClosedStaysClosed, &lift(|_| {}), |s| s.closed = true);

@@ -6,6 +6,7 @@ mod closing;
 pub(crate) mod crew;
 mod holders;
 mod keys;
+mod marks;
 mod part;
 mod random;
 mod timeline;
