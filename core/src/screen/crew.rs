@@ -15,7 +15,6 @@ use super::{
 };
 use crate::{
     gate::Stage,
-    plant::SwitchState,
     proof::{Insulation, Point, Zone},
     reading::{InstrumentClass, Place},
     reconcile::Test,
@@ -159,7 +158,7 @@ fn at_house(scene: &Scene<'_>) -> bool {
         .evidence
         .iter()
         .flat_map(|evidence| evidence.stays.values())
-        .any(|stay| stay.person == *scene.who && stay.ended.is_none() && !stay.withdrawn)
+        .any(|stay| stay.person == *scene.who && stay.is_open())
 }
 
 /// What leads on, by stage.
@@ -287,9 +286,9 @@ fn before_the_first_leg(scene: &Scene<'_>) -> Vec<Act> {
 fn number_read(scene: &Scene<'_>) -> bool {
     let Some(evidence) = &scene.state.evidence else { return false };
     evidence.sightings.values().any(|sighting| match &sighting.seen {
-        Seen::MeterNumber { stay, .. } => evidence.stays.get(stay).is_some_and(|stay| {
-            stay.person == *scene.who && stay.ended.is_none() && !stay.withdrawn
-        }),
+        Seen::MeterNumber { stay, .. } => {
+            evidence.stays.get(stay).is_some_and(|stay| stay.person == *scene.who && stay.is_open())
+        }
         _ => false,
     })
 }
@@ -478,7 +477,7 @@ fn ending(scene: &Scene<'_>) -> Vec<Act> {
         acts.push(Act::TakeLock);
     } else if at_house(scene) {
         acts.push(Act::EndStay);
-    } else if physical.switches.values().all(|(stands, _)| *stands == SwitchState::Closed) {
+    } else if !state.is_open_now(scene.sheets) {
         acts.push(Act::Close);
     }
     acts

@@ -53,11 +53,8 @@ pub(super) fn drawn(scene: &Scene<'_>) -> Drawn {
 /// The lineworker who is at the premises on record.
 fn beside(scene: &Scene<'_>) -> Option<PersonId> {
     let mut stays = scene.state.evidence.as_ref()?.stays.values().rev();
-    let stay = stays.find(|stay| {
-        stay.ended.is_none()
-            && !stay.withdrawn
-            && scene.state.role_of(&stay.person) == Some(Role::Lineworker)
-    });
+    let stay = stays
+        .find(|stay| stay.is_open() && scene.state.role_of(&stay.person) == Some(Role::Lineworker));
     stay.map(|stay| stay.person.clone())
 }
 

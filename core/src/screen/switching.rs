@@ -5,13 +5,27 @@ use super::{
     ask::run::{kept, secret_name},
     build::Scene,
 };
-use crate::sighting::{Limits, Run, Seen, Slot};
+use crate::sighting::{Limits, Run, Seen, Slot, Stay};
 
-/// The open run that this person does.
+/// The open run that this person does and can go on with: not while the job stands still, not
+/// after its stay, and only where its code is on this device.
 pub(super) fn own_run<'a>(scene: &Scene<'a>) -> Option<&'a Run> {
-    let runs = scene.state.evidence.as_ref()?.runs.values().rev();
-    let mut own = runs.filter(|run| run.doer == *scene.who && run.ended.is_none());
-    own.next()
+    if scene.state.stopped.is_some() {
+        return None;
+    }
+    let evidence = scene.state.evidence.as_ref()?;
+    let goes_on = |run: &Run| {
+        let stay = evidence.stays.get(&run.stay);
+        stay.is_some_and(Stay::is_open) && code_here(scene, run).is_some()
+    };
+    let mut runs = evidence.runs.values().rev();
+    runs.find(|run| run.doer == *scene.who && run.ended.is_none() && goes_on(run))
+}
+
+/// The code of a run, where it is kept on this device.
+fn code_here(scene: &Scene<'_>, run: &Run) -> Option<Vec<Slot>> {
+    let secret = scene.device.secrets.get(&secret_name(&run.id))?;
+    kept(secret).map(|(code, _)| code)
 }
 
 /// The open run of somebody else that this person has not written keys of yet.
@@ -30,10 +44,9 @@ pub(super) fn run_to_read<'a>(scene: &Scene<'a>) -> Option<&'a Run> {
         .find(|run| run.doer != *scene.who && run.ended.is_none() && !written(run))
 }
 
-/// What the doer switches, slot by slot. Without the code on this device there is nothing to show.
+/// What the doer switches, slot by slot.
 pub(super) fn prompts(scene: &Scene<'_>, run: &Run) -> Screen {
-    let secret = scene.device.secrets.get(&secret_name(&run.id));
-    let code = secret.and_then(|text| kept(text)).map(|(code, _)| code).unwrap_or_default();
+    let code = code_here(scene, run).unwrap_or_default();
     let mut on = false;
     let mut prompts = Vec::new();
     for (slot, does) in (1_u16..).zip(&code) {

@@ -86,11 +86,15 @@ pub(super) fn correct_map(form: &mut Form<'_>) -> Bodies {
     rows.sort_by_key(|row| row.standing != Standing::Contradicts);
     let picks: Vec<Pick<_>> = rows
         .into_iter()
-        .enumerate()
-        .map(|(n, row)| {
+        .map(|row| {
             let text = crate::form::claim_sentence(&row.claim, form.words);
             let label = Sentence { id: row.claim.id().into(), text: text.clone(), spoken: text };
-            Pick { value: format!("{}-{n}", row.claim.id()), label, means: row }
+            // A pad may carry several tags; of every other kind there is one claim.
+            let value = match &row.claim {
+                Claim::Tag { tag, .. } => format!("{}:{tag}", row.claim.id()),
+                claim => claim.id().to_owned(),
+            };
+            Pick { value, label, means: row }
         })
         .collect();
     let row = form.one("ask-claim", picks, "unfit-no-claim");

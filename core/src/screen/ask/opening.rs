@@ -33,7 +33,7 @@ pub(super) fn sources_off(form: &mut Form<'_>) -> Bodies {
     let off = done(form, Operation::SourcesOff { service });
     let who = form.who;
     let mut stays = form.evidence()?.stays.values().rev();
-    let own = stays.find(|stay| stay.person == *who && stay.ended.is_none() && !stay.withdrawn);
+    let own = stays.find(|stay| stay.person == *who && stay.is_open());
     match own.map(|stay| stay.id.clone()) {
         Some(stay) => {
             let seen = sighting(form, 1, Seen::SourcesOff { stay })?;

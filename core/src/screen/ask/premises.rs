@@ -12,11 +12,7 @@ type Bodies = Option<Vec<Body>>;
 
 pub(super) fn begin_stay(form: &mut Form<'_>) -> Bodies {
     let who = form.who;
-    let open = form
-        .evidence()?
-        .stays
-        .values()
-        .any(|stay| stay.person == *who && stay.ended.is_none() && !stay.withdrawn);
+    let open = form.evidence()?.stays.values().any(|stay| stay.person == *who && stay.is_open());
     if open {
         return form.lacking("unfit-stay-open");
     }

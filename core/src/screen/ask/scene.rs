@@ -9,7 +9,7 @@ use crate::{
     plant::Conductor,
     quantity::{AssetId, InstrumentId, PersonId, RunId, StayId},
     reading::InstrumentClass,
-    reconcile::{By, Test},
+    reconcile::{By, Test, seen_sets},
     sighting::{Evidence, Handle, Run, SetAt, Stay},
     words::Sentence,
 };
@@ -48,7 +48,7 @@ impl<'a> Form<'a> {
             .stays
             .values()
             .rev()
-            .find(|stay| stay.person == *self.who && is_open(stay));
+            .find(|stay| stay.person == *self.who && stay.is_open());
         stay.map(|stay| stay.id.clone()).or_else(|| self.lacking("unfit-no-stay"))
     }
 
@@ -57,7 +57,7 @@ impl<'a> Form<'a> {
         let state = self.state;
         let stays =
             self.evidence()?.stays.values().filter(|stay| {
-                is_open(stay) && state.role_of(&stay.person) == Some(Role::Lineworker)
+                stay.is_open() && state.role_of(&stay.person) == Some(Role::Lineworker)
             });
         let stays: Vec<&Stay> = stays.collect();
         match stays.as_slice() {
@@ -89,11 +89,18 @@ impl<'a> Form<'a> {
         for pad in self.near_pads() {
             near.extend(plant.services_of_pad(&pad));
         }
-        near.extend(self.state.target().cloned());
+        // Where there are more than fit, the target is among them, at its place by name.
+        let target = self.state.target();
+        near.extend(target.cloned());
+        while near.len() > MOST_PICKS {
+            let Some(last) = near.iter().rev().find(|id| Some(*id) != target).cloned() else {
+                break;
+            };
+            near.remove(&last);
+        }
         let mut picks: Vec<Pick<Option<AssetId>>> = near
             .into_iter()
             .filter_map(|id| plant.services.get(&id))
-            .take(MOST_PICKS)
             .map(|service| {
                 let places = [("premises", service.premises.as_str()), ("id", service.id.as_str())];
                 let label = self.words.say("choice-premises", &places);
@@ -137,29 +144,25 @@ impl<'a> Form<'a> {
     pub(super) fn handles(&mut self, of: Option<&SetAt>) -> Vec<Pick<(AssetId, Handle)>> {
         let Some(evidence) = self.evidence() else { return Vec::new() };
         let in_hand = super::super::build::set_in_hand(self.state).cloned();
-        let mut sets: Vec<(SetAt, String, crate::quantity::MarksId)> = Vec::new();
-        for go in evidence.marks.values() {
-            for set in &go.sets {
-                let at = SetAt { pad: go.pad.clone(), position: set.position.clone() };
-                sets.retain(|(known, ..)| *known != at);
-                sets.push((at, set.mark.clone(), go.id.clone()));
-            }
-        }
-        sets.retain(|(at, ..)| of.is_none_or(|of| of == at));
-        sets.sort_by_key(|(at, ..)| (Some(at) != in_hand.as_ref(), at.clone()));
+        let mut sets: Vec<SetAt> = seen_sets(evidence).into_iter().collect();
+        sets.retain(|set| of.is_none_or(|of| of == set));
+        sets.sort_by_key(|set| (Some(set) != in_hand.as_ref(), set.clone()));
         let advised = self.advised_step();
         let mut picks = Vec::new();
-        for (at, mark, marks) in sets {
-            let value = format!("mark:{}:{mark}", at.pad);
-            let places = [("pad", at.pad.as_str()), ("mark", mark.as_str())];
-            let label = self.words.say("choice-by-mark", &places);
-            let handle = Handle::Mark { marks, mark: mark.clone() };
-            picks.push(Pick { value, label, means: (at.pad.clone(), handle) });
-            let value = format!("position:{}:{}", at.pad, at.position);
-            let places = [("pad", at.pad.as_str()), ("position", at.position.as_str())];
+        for set in sets {
+            let SetAt { pad, position } = &set;
+            if let Some((marks, mark)) = evidence.mark_of(&set) {
+                let value = format!("mark:{pad}:{mark}");
+                let places = [("pad", pad.as_str()), ("mark", mark)];
+                let label = self.words.say("choice-by-mark", &places);
+                let handle = Handle::Mark { marks: marks.clone(), mark: mark.to_owned() };
+                picks.push(Pick { value, label, means: (pad.clone(), handle) });
+            }
+            let value = format!("position:{pad}:{position}");
+            let places = [("pad", pad.as_str()), ("position", position.as_str())];
             let label = self.words.say("choice-by-position", &places);
-            let handle = Handle::Position { position: at.position.clone() };
-            picks.push(Pick { value, label, means: (at.pad.clone(), handle) });
+            let handle = Handle::Position { position: position.clone() };
+            picks.push(Pick { value, label, means: (pad.clone(), handle) });
         }
         // What the settling test asks for stands first.
         picks.sort_by_key(|pick| Some(&pick.value) != advised.as_ref());
@@ -175,11 +178,8 @@ impl<'a> Form<'a> {
         });
         let (set, by) = step?;
         let evidence = self.evidence()?;
-        let mark = evidence.marks.values().rev().filter(|go| go.pad == set.pad).find_map(|go| {
-            go.sets.iter().find(|known| known.position == set.position).map(|known| &known.mark)
-        });
         Some(match by {
-            By::Mark => format!("mark:{}:{}", set.pad, mark?),
+            By::Mark => format!("mark:{}:{}", set.pad, evidence.mark_of(&set)?.1),
             By::Position => format!("position:{}:{}", set.pad, set.position),
         })
     }
@@ -187,11 +187,8 @@ impl<'a> Form<'a> {
     /// Marked sets to choose from, the set in hand first.
     pub(super) fn sets(&mut self) -> Vec<Pick<SetAt>> {
         let Some(evidence) = self.evidence() else { return Vec::new() };
-        let seen = evidence.marks.values().flat_map(|go| {
-            go.sets.iter().map(|set| SetAt { pad: go.pad.clone(), position: set.position.clone() })
-        });
         let in_hand = super::super::build::set_in_hand(self.state);
-        let mut sets: Vec<SetAt> = seen.collect::<BTreeSet<_>>().into_iter().collect();
+        let mut sets: Vec<SetAt> = seen_sets(evidence).into_iter().collect();
         sets.sort_by_key(|set| (Some(set) != in_hand, set.clone()));
         let pick = |set: SetAt| {
             let text = crate::form::name(&set);
@@ -249,8 +246,4 @@ impl<'a> Form<'a> {
     pub(super) fn pick<T>(&self, value: &str, label_id: &str, means: T) -> Pick<T> {
         Pick { value: value.to_owned(), label: self.words.plain(label_id), means }
     }
-}
-
-fn is_open(stay: &Stay) -> bool {
-    stay.ended.is_none() && !stay.withdrawn
 }

@@ -18,20 +18,18 @@ type Bodies = Option<Vec<Body>>;
 fn switches(form: &Form<'_>, wanted: SwitchState) -> Vec<Pick<AssetId>> {
     let plant = form.sheets.plant;
     let pads: BTreeSet<AssetId> = form.near_pads().into_iter().collect();
-    let stands = |id: &AssetId| {
-        let operated = form.state.physical.switches.get(id).map(|(state, _)| *state);
-        let normally = plant.switches.get(id).map(|switch| switch.normally);
-        operated.or(match normally? {
-            crate::plant::Normally::Open => Some(SwitchState::Open),
-            crate::plant::Normally::Closed => Some(SwitchState::Closed),
+    let mut near: Vec<_> = plant
+        .switches
+        .values()
+        .filter(|switch| {
+            switch.device != Device::LugPair
+                && switch.pad.as_ref().is_none_or(|pad| pads.contains(pad))
+                && form.state.is_open(form.sheets, &switch.id) == (wanted == SwitchState::Open)
         })
-    };
-    let near = plant.switches.values().filter(|switch| {
-        switch.device != Device::LugPair
-            && switch.pad.as_ref().is_none_or(|pad| pads.contains(pad))
-            && stands(&switch.id) == Some(wanted)
-    });
-    near.take(60).map(|switch| named(switch.id.clone())).collect()
+        .collect();
+    // Those in the pads first: others may be anywhere on the sheet.
+    near.sort_by_key(|switch| (switch.pad.is_none(), &switch.id));
+    near.into_iter().take(60).map(|switch| named(switch.id.clone())).collect()
 }
 
 pub(super) fn open(form: &mut Form<'_>) -> Bodies {
