@@ -6,7 +6,7 @@ use crate::{
     gate::{KeysFacts, PullFacts, RunEndFacts, SetMeterFacts, Step},
     plant::Metering,
     quantity::{Age, StayId},
-    sighting::{Seen, Slot, Speaker, seal},
+    sighting::{Seen, Slot, Speaker, Stay, seal},
 };
 
 impl State {
@@ -50,7 +50,7 @@ impl State {
             Seen::Word { speaker: Speaker::Electrician, from_link: true, .. } => {
                 let evidence = self.evidence.as_ref();
                 let stay = evidence.and_then(|evidence| evidence.stays.get(stay));
-                stay.is_some_and(|stay| stay.is_open())
+                stay.is_some_and(Stay::is_open)
             }
             _ => self.own_stay_open(stay, event),
         };

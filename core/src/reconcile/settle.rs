@@ -13,7 +13,7 @@ use crate::{
     rule_sheet::RuleSheet,
     sighting::{
         Candidate, Cause, Conditions, Drawn, Evidence, Excludes, Ground, Idle, Limits, Premises,
-        PremisesEffect, RestsOn, Seen, SetAt, SetEffect, resolve,
+        PremisesEffect, RestsOn, Seen, SetAt, SetEffect, Stay, resolve,
     },
 };
 
@@ -162,7 +162,7 @@ const FULL: u32 = 4;
 
 /// The open stay, one that is identified first.
 fn stay_to_use<'a>(evidence: &'a Evidence, found: &Found) -> Option<&'a StayId> {
-    let open = || evidence.stays.values().filter(|stay| stay.is_open());
+    let open = || evidence.stays.values().filter(|stay| Stay::is_open(stay));
     let identified = open().find(|stay| {
         matches!(found.premises.get(&stay.id), Some(PremisesVerdict::Identified { service })
             if *service == evidence.target)
