@@ -11,6 +11,7 @@ mod file;
 mod job_file;
 mod print;
 mod sheets;
+mod simulate;
 mod surroundings;
 mod table;
 mod trouble;
