@@ -10,7 +10,7 @@ use crate::{
     gate::Stage,
     proof::{LegCheck, Zone},
     quantity::in_volts,
-    reading::{InstrumentClass, Liveness, Moment, Place, Taken, VoltsReading, judge_volts},
+    reading::{Liveness, Moment, Place, Reads, Taken, VoltsReading, judge_volts},
     sighting::{Placement, SetAt, Sighting},
 };
 
@@ -159,34 +159,27 @@ fn reads_right(
     instrument: &crate::reading::Instrument,
     body: &InstrumentProven,
 ) -> bool {
-    let (shown, expected, of_its_kind, least) = match &body.shown {
+    let (shown, expected, reads, least) = match &body.shown {
         Shown::Volts { shown_volts, expected_volts } => (
             shown_volts.to_f64(),
             expected_volts.to_f64(),
-            !matches!(instrument.class, InstrumentClass::Clamp | InstrumentClass::InsulationTester),
+            Reads::Volts,
             in_volts(sheets.rules.live_limit()),
         ),
         Shown::Amps { shown_amps, expected_amps } => (
             shown_amps.to_f64(),
             expected_amps.to_f64(),
-            instrument.class == InstrumentClass::Clamp,
+            Reads::Amps,
             crate::quantity::in_amps(sheets.rules.no_load()),
         ),
-        Shown::Megohms { shown_megohms, expected_megohms } => (
-            shown_megohms.to_f64(),
-            expected_megohms.to_f64(),
-            instrument.class == InstrumentClass::InsulationTester,
-            0.0,
-        ),
+        Shown::Megohms { shown_megohms, expected_megohms } => {
+            (shown_megohms.to_f64(), expected_megohms.to_f64(), Reads::Megohms, 0.0)
+        }
     };
-    let share = if instrument.class == InstrumentClass::Clamp {
-        sheets.rules.clamp_position_share()
-    } else {
-        0.0
-    };
+    let share = if reads == Reads::Amps { sheets.rules.clamp_position_share() } else { 0.0 };
     let tolerance = body.known_tolerance_percent.to_f64() / 100.0 * expected.abs();
     let limit = instrument.limit_of_error(shown, share) + tolerance;
-    of_its_kind
+    instrument.class.reads() == reads
         && instrument.makes_sense()
         && tolerance >= 0.0
         && expected - tolerance > least

@@ -45,6 +45,14 @@ impl Decimal {
         format!("{value:.*}", places as usize).parse().ok()
     }
 
+    /// A number of `digits` with its point moved `places` to the left: 15 and 1 give 1.5.
+    ///
+    /// For numbers that stand in tables here. A point moved further than the digits a number may
+    /// have is no point of anybody's.
+    pub const fn scaled(digits: u32, places: u32) -> Self {
+        Self(rust_decimal::Decimal::from_parts(digits, 0, 0, false, places))
+    }
+
     /// True below zero.
     pub fn is_negative(self) -> bool {
         self.0.is_sign_negative() && !self.0.is_zero()
@@ -133,6 +141,17 @@ mod tests {
             serde_json::from_str::<Decimal>("12.5").is_err(),
             "a JSON number is not typed text"
         );
+    }
+
+    #[test]
+    fn a_point_moved_is_as_typed() {
+        for (digits, places, text) in
+            [(15, 1, "1.5"), (0, 0, "0"), (2000, 0, "2000"), (5, 2, "0.05")]
+        {
+            let typed: Decimal = text.parse().unwrap();
+            assert_eq!(Decimal::scaled(digits, places), typed);
+            assert_eq!(Decimal::scaled(digits, places).to_string(), text);
+        }
     }
 
     proptest! {

@@ -28,6 +28,8 @@ pub enum InstrumentClass {
     InsulationTester,
     /// Phase rotation meter.
     PhaseRotation,
+    /// Tone transmitter and receiver.
+    ToneSet,
 }
 
 /// Limit of error as makers state it: percent of reading plus counts of the last digit.
@@ -40,8 +42,8 @@ pub struct Accuracy {
     pub counts: u16,
 }
 
-/// An instrument. The unit of range and resolution is the one its class reads (volts, amps,
-/// megohms).
+/// An instrument. The unit of range and resolution is that of its class
+/// ([`InstrumentClass::unit`]).
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Instrument {

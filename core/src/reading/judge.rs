@@ -9,8 +9,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    AmpsReading, Category, Doubt, Instrument, InstrumentClass, Liveness, Loading, OhmsReading,
-    Place, Refusal, Side, Taken, VoltsReading, fresh::is_fresh, liveness, loading,
+    AmpsReading, Category, Doubt, Instrument, Liveness, Loading, OhmsReading, Place, Reads,
+    Refusal, Side, Taken, VoltsReading, fresh::is_fresh, liveness, loading,
 };
 use crate::{
     plant::{Pair, VoltageSystem},
@@ -124,29 +124,20 @@ pub fn judge_volts(
     if !is_a_pair(reading) {
         validation.refused.insert(Refusal::NotAPair);
     }
-    let reads_volts = |class| {
-        matches!(
-            class,
-            InstrumentClass::TwoPoleTester
-                | InstrumentClass::LowImpedanceVoltmeter
-                | InstrumentClass::DigitalMultimeter
-        )
-    };
     let category = match reading.place {
         Place::KnownSource { .. } => None,
         Place::MeterBase { .. } | Place::PadBus { .. } | Place::LiftedLegs { .. } => {
             Some(rules.category_at_lugs)
         }
     };
-    check(&mut validation, known, shown, reads_volts, category, moment, rules);
+    check(&mut validation, known, shown, Reads::Volts, category, moment, rules);
     let bound = known.map_or(
         Bounded { value: volts(shown), limit_of_error: volts(f64::INFINITY) },
         |instrument| instrument.volts_of(reading),
     );
     let at_face = Bounded { value: volts(shown), limit_of_error: volts(0.0) };
     let said = liveness(if known.is_some() { bound } else { at_face }, rules);
-    let low_impedance = known.is_some_and(|i| i.class != InstrumentClass::DigitalMultimeter);
-    if said != Liveness::Live && known.is_some() && !low_impedance {
+    if said != Liveness::Live && known.is_some_and(|i| i.class.shows_ghosts()) {
         validation.doubtful.insert(Doubt::HighImpedance);
     }
     let liveness = match said {
@@ -172,8 +163,7 @@ pub fn judge_amps(
     if reading.conductor.is_none() {
         validation.refused.insert(Refusal::WholeCable);
     }
-    let reads_amps = |class| class == InstrumentClass::Clamp;
-    check(&mut validation, known, shown, reads_amps, Some(rules.category_at_lugs), moment, rules);
+    check(&mut validation, known, shown, Reads::Amps, Some(rules.category_at_lugs), moment, rules);
     if system.is_some_and(|system| is_unit_slip(shown, system)) {
         validation.doubtful.insert(Doubt::UnitSlip);
     }
@@ -216,8 +206,7 @@ pub fn judge_ohms(
     if reading.between.0 == reading.between.1 {
         validation.refused.insert(Refusal::NotAPair);
     }
-    let reads_megohms = |class| class == InstrumentClass::InsulationTester;
-    check(&mut validation, known, shown, reads_megohms, None, moment, rules);
+    check(&mut validation, known, shown, Reads::Megohms, None, moment, rules);
     let limit = known.map_or(f64::INFINITY, |instrument| instrument.limit_of_error(shown, 0.0));
     JudgedOhms {
         bound: Bounded { value: ohms(shown * 1e6), limit_of_error: ohms(limit * 1e6) },
@@ -244,7 +233,7 @@ fn check(
     validation: &mut Validation,
     instrument: Option<&Instrument>,
     shown: f64,
-    reads_it: impl Fn(InstrumentClass) -> bool,
+    reads: Reads,
     category: Option<Category>,
     moment: Moment<'_>,
     rules: &RuleSheet,
@@ -263,7 +252,7 @@ fn check(
         doubtful.insert(Doubt::NotProven);
     }
     let Some(instrument) = instrument else { return };
-    if !reads_it(instrument.class) {
+    if instrument.class.reads() != reads {
         refused.insert(Refusal::WrongInstrument);
     }
     if shown.abs() > instrument.range.to_f64() {

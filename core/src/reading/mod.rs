@@ -11,6 +11,7 @@ pub(crate) mod example;
 mod fresh;
 mod instrument;
 mod judge;
+mod library;
 mod limit;
 mod reason;
 mod taken;
@@ -26,6 +27,7 @@ pub use judge::{
     JudgedAmps, JudgedOhms, JudgedVolts, Moment, Standing, Validation, judge_amps, judge_ohms,
     judge_volts,
 };
+pub use library::{Reads, Usual};
 pub(crate) use reason::reasons;
 pub use reason::{Doubt, Refusal};
 pub use taken::{AmpsReading, OhmsReading, Place, Side, Taken, VoltsReading};

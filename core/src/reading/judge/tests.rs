@@ -4,7 +4,7 @@ use proptest::prelude::*;
 
 use super::{
     super::{
-        Side,
+        InstrumentClass, Side,
         example::{at, base, clamp, current, instrument, known, reading, taken, tester},
     },
     *,

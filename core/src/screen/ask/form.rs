@@ -186,6 +186,26 @@ impl<'a> Form<'a> {
         self.parsed(&field, &label, &typed, "unfit-whole-number")
     }
 
+    /// A decimal number that may be left out.
+    pub(super) fn number_if(&mut self, id: &str, unit: &str) -> Option<Option<Decimal>> {
+        self.parsed_if(id, quantity(unit), "unfit-number")
+    }
+
+    /// A whole number from nought up that may be left out.
+    pub(super) fn count_if<T: FromStr>(&mut self, id: &str) -> Option<Option<T>> {
+        let kind = AskKind::Number { unit: String::new(), digits: Digits::Whole };
+        self.parsed_if(id, kind, "unfit-whole-number")
+    }
+
+    fn parsed_if<T: FromStr>(&mut self, id: &str, kind: AskKind, unfit: &str) -> Option<Option<T>> {
+        let (field, label) = (field_of(id), self.words.plain(id));
+        let typed = self.optional(&field, &label, kind)?;
+        if typed.is_empty() {
+            return Some(None);
+        }
+        self.parsed(&field, &label, &typed, unfit).map(Some)
+    }
+
     fn parsed<T: FromStr>(
         &mut self,
         field: &str,

@@ -6,30 +6,11 @@ use super::form::{Form, NAME, Pick, WORDS};
 use crate::{
     event::{Body, InstrumentEntered, InstrumentProven, Shown},
     quantity::{Decimal, InstrumentId},
-    reading::{Accuracy, Instrument, InstrumentClass},
+    reading::{Accuracy, Instrument, InstrumentClass, Reads, Usual},
     rule_sheet::Category,
 };
 
 type Bodies = Option<Vec<Body>>;
-
-/// The classes in the order they are offered, with the name in answers and the label's id.
-const CLASSES: [(&str, &str, InstrumentClass); 7] = [
-    ("clamp", "class-clamp", InstrumentClass::Clamp),
-    ("two-pole-tester", "class-two-pole-tester", InstrumentClass::TwoPoleTester),
-    (
-        "low-impedance-voltmeter",
-        "class-low-impedance-voltmeter",
-        InstrumentClass::LowImpedanceVoltmeter,
-    ),
-    ("digital-multimeter", "class-digital-multimeter", InstrumentClass::DigitalMultimeter),
-    (
-        "primary-voltage-detector",
-        "class-primary-voltage-detector",
-        InstrumentClass::PrimaryVoltageDetector,
-    ),
-    ("insulation-tester", "class-insulation-tester", InstrumentClass::InsulationTester),
-    ("phase-rotation", "class-phase-rotation", InstrumentClass::PhaseRotation),
-];
 
 const CATEGORIES: [(&str, &str, Category); 3] = [
     ("cat-iv", "category-four", Category::Four),
@@ -39,15 +20,15 @@ const CATEGORIES: [(&str, &str, Category); 3] = [
 
 pub(super) fn enter(form: &mut Form<'_>) -> Bodies {
     let name = form.text("ask-instrument-name", NAME);
-    let classes = CLASSES.iter().map(|(value, id, class)| form.pick(value, id, *class)).collect();
+    let classes = InstrumentClass::ALL.map(|class| as_usual(form, class)).into();
     let class = form.one("ask-instrument-class", classes, "unfit-not-now");
     let kinds = CATEGORIES.iter().map(|(value, id, cat)| form.pick(value, id, *cat)).collect();
     let category = form.one("ask-category", kinds, "unfit-not-now");
     let category_volts = form.number("ask-category-volts", "V");
-    let range = form.number("ask-range", "");
-    let resolution = form.number("ask-resolution", "");
-    let percent = form.number("ask-accuracy-percent", "%");
-    let counts = form.count("ask-accuracy-counts");
+    let range = form.number_if("ask-range", "");
+    let resolution = form.number_if("ask-resolution", "");
+    let percent = form.number_if("ask-accuracy-percent", "%");
+    let counts = form.count_if("ask-accuracy-counts");
     let due = form.text("ask-calibration-due", NAME);
     let name = name?;
     let Ok(id) = InstrumentId::new(name.replace(' ', "-")) else {
@@ -58,23 +39,49 @@ pub(super) fn enter(form: &mut Form<'_>) -> Bodies {
     };
     // Due at the end of that day, wherever on earth the crew is: one day is no matter here.
     let calibration_due_ms = due.and_hms_opt(23, 59, 59)?.and_utc().timestamp_millis();
+    let class = class?;
+    // What neither nameplate nor manual says is as usual for its class, and is written down so.
+    let usual = class.usual();
     Some(vec![Body::Instrument(InstrumentEntered {
         instrument: Instrument {
             id,
-            class: class?,
+            class,
             category: category?,
             category_volts: category_volts?,
-            range: range?,
-            resolution: resolution?,
-            accuracy: Accuracy { percent: percent?, counts: counts? },
+            range: range?.unwrap_or(usual.range),
+            resolution: resolution?.unwrap_or(usual.resolution),
+            accuracy: Accuracy {
+                percent: percent?.unwrap_or(usual.accuracy.percent),
+                counts: counts?.unwrap_or(usual.accuracy.counts),
+            },
             calibration_due_ms,
         },
     })])
 }
 
+/// A class to choose, with what is usual for it, so that nobody leaves a field empty unseen.
+fn as_usual(form: &Form<'_>, class: InstrumentClass) -> Pick<InstrumentClass> {
+    let kind = form.words.plain(&format!("class-{}", class.name()));
+    let Usual { range, resolution, accuracy, calibration_months } = class.usual();
+    let unit = if class.unit().is_empty() { String::new() } else { format!(" {}", class.unit()) };
+    let label = form.words.say(
+        "class-as-usual",
+        &[
+            ("kind", &kind.text),
+            ("range", &range.to_string()),
+            ("unit", &unit),
+            ("step", &resolution.to_string()),
+            ("percent", &accuracy.percent.to_string()),
+            ("counts", &accuracy.counts.to_string()),
+            ("months", &calibration_months.to_string()),
+        ],
+    );
+    Pick { value: class.name().to_owned(), label, means: class }
+}
+
 pub(super) fn prove(form: &mut Form<'_>) -> Bodies {
     let entered = &form.evidence()?.instruments;
-    let own = form.instruments(&CLASSES.map(|(_, _, class)| class));
+    let own = form.instruments(&InstrumentClass::ALL);
     let picks: Vec<Pick<&Instrument>> = own
         .into_iter()
         .filter_map(|pick| {
@@ -99,21 +106,15 @@ pub(super) fn prove(form: &mut Form<'_>) -> Bodies {
 
 /// Whether there is something known that an instrument of this class is held to here.
 fn can_be_held(class: InstrumentClass) -> bool {
-    !matches!(class, InstrumentClass::PrimaryVoltageDetector | InstrumentClass::PhaseRotation)
+    in_unit(class, Decimal::scaled(0, 0), Decimal::scaled(0, 0)).is_some()
 }
 
-/// What an instrument of a class shows, in its unit.
+/// What an instrument of a class shows, in its unit; none where nothing known is held to it here.
 fn in_unit(class: InstrumentClass, shown: Decimal, expected: Decimal) -> Option<Shown> {
-    match class {
-        InstrumentClass::Clamp => Some(Shown::Amps { shown_amps: shown, expected_amps: expected }),
-        InstrumentClass::InsulationTester => {
-            Some(Shown::Megohms { shown_megohms: shown, expected_megohms: expected })
-        }
-        InstrumentClass::TwoPoleTester
-        | InstrumentClass::LowImpedanceVoltmeter
-        | InstrumentClass::DigitalMultimeter => {
-            Some(Shown::Volts { shown_volts: shown, expected_volts: expected })
-        }
-        InstrumentClass::PrimaryVoltageDetector | InstrumentClass::PhaseRotation => None,
+    match class.reads() {
+        Reads::Volts => Some(Shown::Volts { shown_volts: shown, expected_volts: expected }),
+        Reads::Amps => Some(Shown::Amps { shown_amps: shown, expected_amps: expected }),
+        Reads::Megohms => Some(Shown::Megohms { shown_megohms: shown, expected_megohms: expected }),
+        Reads::Level | Reads::Presence | Reads::Rotation => None,
     }
 }

@@ -12,6 +12,7 @@ use crate::{
     event::{Body, Event},
     gate::{Rule, Stage},
     job::fold,
+    reading::InstrumentClass,
     screen::{Act, Screen},
     words::Words,
 };
@@ -452,5 +453,32 @@ fn a_picture_is_read_by_somebody_else_and_names_the_run() {
         let seen = serde_json::to_value(&made.seen).unwrap();
         assert_eq!(seen["photo"], photo.as_str());
         assert!(seen["run"].is_string());
+    }
+}
+
+#[test]
+fn what_an_instrument_leaves_unsaid_is_as_usual_for_its_class() {
+    let sheet = Sheet::new();
+    let mut play = Play::new(&sheet);
+    play.begins();
+    let nameplate = [
+        ("instrument-name", "own-1"),
+        ("instrument-class", "tone-set"),
+        ("category", "cat-iv"),
+        ("category-volts", "300"),
+        ("accuracy-counts", "7"),
+        ("calibration-due", "2030-01-01"),
+    ];
+    play.does("a", Act::EnterInstrument, &nameplate);
+    let evidence = play.state.evidence.as_ref().unwrap();
+    let entered = evidence.instruments.values().find(|i| i.id.as_str() == "own-1").unwrap();
+    let usual = InstrumentClass::ToneSet.usual();
+    assert_eq!((entered.range, entered.resolution), (usual.range, usual.resolution));
+    assert_eq!((entered.accuracy.percent, entered.accuracy.counts), (usual.accuracy.percent, 7));
+    let without_category: Vec<_> =
+        nameplate.into_iter().filter(|(field, _)| *field != "category-volts").collect();
+    match play.tries("a", Act::EnterInstrument, &without_category) {
+        Err(Said::Unfit(unfit)) => assert_eq!(unfit.field, "category-volts"),
+        other => panic!("{other:?}"),
     }
 }
