@@ -1,7 +1,7 @@
 //! Sheets that a phone or a desk holds for as long as it holds the job.
 
 use super::sheets::Sheets;
-use crate::{mapsheet, plant::Plant, rule_sheet::RuleSheet};
+use crate::{mapsheet, plant::Plant, rule_sheet::RuleSheet, sighting::Conditions};
 
 /// Map sheet and rule sheet of a job, read and hashed once.
 #[derive(Debug, Clone)]
@@ -54,6 +54,7 @@ impl CarriedSheets {
         Sheets {
             plant: &self.plant,
             rules: &self.rules,
+            conditions: Conditions::ALL,
             map_hash: self.map_hash.clone(),
             rules_hash: self.rules_hash.clone(),
         }

@@ -1,6 +1,14 @@
 //! What a job is judged with: the map sheet and the rule sheet it is pinned to.
 
-use crate::{event::JobOpened, gate::EDITION, mapsheet, plant::Plant, rule_sheet::RuleSheet};
+use crate::{
+    event::JobOpened,
+    gate::EDITION,
+    mapsheet,
+    plant::Plant,
+    reconcile::{Judgement, judge_by},
+    rule_sheet::RuleSheet,
+    sighting::{Conditions, Evidence},
+};
 
 /// Map sheet and rule sheet with their hashes, taken once.
 #[derive(Debug, Clone)]
@@ -9,6 +17,7 @@ pub struct Sheets<'a> {
     pub plant: &'a Plant,
     /// The utility's limits.
     pub rules: &'a RuleSheet,
+    pub(super) conditions: Conditions,
     pub(super) map_hash: String,
     pub(super) rules_hash: String,
 }
@@ -19,9 +28,23 @@ impl<'a> Sheets<'a> {
         Self {
             plant,
             rules,
+            conditions: Conditions::ALL,
             map_hash: mapsheet::hash(plant).unwrap_or_default(),
             rules_hash: rules.hash(),
         }
+    }
+
+    /// The same sheets, judged with some condition of the identification rule left out: for tests
+    /// and the simulator.
+    #[cfg(feature = "weakened")]
+    #[must_use]
+    pub fn under(self, conditions: Conditions) -> Self {
+        Self { conditions, ..self }
+    }
+
+    /// Judges the evidence of a job as the gates do.
+    pub fn judge(&self, evidence: &Evidence) -> Judgement {
+        judge_by(self.plant, self.rules, evidence, self.conditions)
     }
 
     /// Hash of the map sheet, hex.

@@ -21,17 +21,22 @@ use crate::{
 /// Judges the evidence of a job: premises of every stay, then the cable set, then the record's
 /// claims, and what would settle what is open.
 pub fn judge(plant: &Plant, rules: &RuleSheet, evidence: &Evidence) -> Judgement {
+    judge_by(plant, rules, evidence, Conditions::ALL)
+}
+
+/// The same, with the conditions that are kept.
+pub(crate) fn judge_by(
+    plant: &Plant,
+    rules: &RuleSheet,
+    evidence: &Evidence,
+    conditions: Conditions,
+) -> Judgement {
     let limits = Limits::from(rules);
-    let drawn = draw(plant, &limits, evidence, Conditions::ALL);
-    let found = answer(evidence, &drawn, &limits, Conditions::ALL);
+    let drawn = draw(plant, &limits, evidence, conditions);
+    let found = answer(evidence, &drawn, &limits, conditions);
     let ledger = ledger::rows(plant, rules, evidence, &drawn, &found);
     let settling = settle::tests(plant, rules, &limits, evidence, &drawn, &found);
     conclude(found, ledger, settling, drawn)
-}
-
-/// The identified set alone, without ledger and settling tests: for gates.
-pub fn identified(plant: &Plant, rules: &RuleSheet, evidence: &Evidence) -> Option<SetAt> {
-    identified_by(plant, rules, evidence, Conditions::ALL)
 }
 
 /// The identified set, with some condition left out: for tests and the simulator.
@@ -45,7 +50,8 @@ pub fn identified_under(
     identified_by(plant, rules, evidence, conditions)
 }
 
-fn identified_by(
+/// The identified set alone, without ledger and settling tests: for gates.
+pub(crate) fn identified_by(
     plant: &Plant,
     rules: &RuleSheet,
     evidence: &Evidence,

@@ -50,8 +50,9 @@ mod verdict;
 
 #[cfg(feature = "weakened")]
 pub use judge::identified_under;
+pub use judge::judge;
 pub(crate) use judge::seen_sets;
-pub use judge::{identified, judge};
+pub(crate) use judge::{identified_by, judge_by};
 pub use ledger::{Claim, LedgerRow, Standing};
 pub use settle::{By, SettlingTest, Test};
 pub use tag::{TagVerdict, in_reach, read as read_tag};

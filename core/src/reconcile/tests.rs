@@ -8,8 +8,8 @@ use crate::{
     reading::{Accuracy, Instrument, InstrumentClass},
     rule_sheet::{Category, RuleSheet},
     sighting::{
-        BeforeAfter, Candidate, Cause, Evidence, Handle, MarkedSet, Marks, OpenedCode, Placement,
-        Run, Seen, SetAt, Sighting, Slot, SlotKey, SlotReading, Stay, seal,
+        BeforeAfter, Candidate, Cause, Conditions, Evidence, Handle, MarkedSet, Marks, OpenedCode,
+        Placement, Run, Seen, SetAt, Sighting, Slot, SlotKey, SlotReading, Stay, seal,
     },
 };
 
@@ -296,7 +296,9 @@ fn two_people_and_two_steps_identify_and_each_cause_is_answered() {
     assert!(holds.iter().any(|line| line.without == Some(report("ana"))));
     assert!(holds.iter().any(|line| line.without == Some(report("bo"))));
     assert!(judged.settling.is_empty());
-    assert_eq!(identified(&job.plant, &RuleSheet::default(), &job.evidence).as_ref(), Some(set));
+    let rules = RuleSheet::default();
+    let alone = identified_by(&job.plant, &rules, &job.evidence, Conditions::ALL);
+    assert_eq!(alone.as_ref(), Some(set));
 }
 
 #[test]
