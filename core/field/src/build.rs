@@ -1,6 +1,7 @@
 //! Building a world piece by piece, so that every id is unique and every list complete.
 
 use crate::conductor::{Metal, Size};
+use crate::entry::Entry;
 use crate::fix::{metres_between, moved};
 use crate::habit::{self, Habit};
 use crate::names;
@@ -34,6 +35,7 @@ impl Builder {
             junctions: BTreeMap::new(),
             services: BTreeMap::new(),
             network: Network::default(),
+            stickers: BTreeMap::new(),
         };
         Self { world, draw, used: BTreeSet::new() }
     }
@@ -64,6 +66,7 @@ impl Builder {
             phase,
             ground_ohms: draw.between(0.6, 2.0),
             sets: Vec::new(),
+            poor_neutral: false,
         };
         self.world.pads.insert(id.to_owned(), pad);
     }
@@ -95,6 +98,7 @@ impl Builder {
             sources,
             critical: None,
             ground_ohms: draw.between(3.0, 40.0),
+            entry: Entry::Open,
         };
         self.world.services.insert(id.to_owned(), service);
     }
@@ -149,6 +153,8 @@ impl Builder {
             mark_at_start: mark.clone(),
             mark_at_end: mark,
             trench_picofarads: length_m * self.draw.between(5.0, 30.0),
+            runs: 1,
+            neutral_broken: false,
         };
         self.world.sets.insert(id.clone(), set);
         id
@@ -183,16 +189,15 @@ fn customer_sources(draw: &mut Draw) -> Vec<CustomerSource> {
     let mut sources = Vec::new();
     if draw.chance(0.08) {
         let kw = libm::round(draw.between(3.0, 9.0));
-        sources.push(CustomerSource { kind: SourceKind::Pv, kw, transfer_switch: false });
+        sources.push(CustomerSource::at_rest(SourceKind::Pv, kw, false));
         if draw.chance(0.2) {
-            let kw = 5.0;
-            sources.push(CustomerSource { kind: SourceKind::Battery, kw, transfer_switch: false });
+            sources.push(CustomerSource::at_rest(SourceKind::Battery, 5.0, false));
         }
     }
     if draw.chance(0.06) {
         let kw = libm::round(draw.between(3.0, 10.0));
         let transfer_switch = draw.chance(0.6);
-        sources.push(CustomerSource { kind: SourceKind::Generator, kw, transfer_switch });
+        sources.push(CustomerSource::at_rest(SourceKind::Generator, kw, transfer_switch));
     }
     sources
 }

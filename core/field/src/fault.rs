@@ -1,13 +1,14 @@
 //! The fault catalogue: every single thing that can be false in the field, as data, with what
 //! brings it about. What people do wrong is not here: that lives with the simulated crew.
 
-use crate::clamp::{Clamp, ClampFault};
+use crate::clamp::ClampFault;
 use crate::conductor::{Metal, Size};
+use crate::kit::Kit;
 use crate::mistake::MistakeKind;
 use crate::record::Record;
 use crate::seed::Draw;
 use crate::surprise::Surprise;
-use crate::tester::{Tester, TesterFault};
+use crate::tester::TesterFault;
 use crate::world::{FieldError, World};
 
 /// A single fault.
@@ -55,22 +56,6 @@ pub enum Fault {
     TargetVacant,
     /// Most of the pad's tag is gone.
     TagUnreadable,
-}
-
-/// The instruments that a crew carries.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Kit {
-    /// The clamp meter.
-    pub clamp: Clamp,
-    /// The voltage tester.
-    pub tester: Tester,
-}
-
-impl Kit {
-    /// Sound instruments.
-    pub fn sound(draw: &mut Draw) -> Self {
-        Self { clamp: Clamp::sound(draw), tester: Tester::sound(draw) }
-    }
 }
 
 impl Fault {

@@ -112,7 +112,7 @@ impl World {
             Surprise::SwappedMarks { a, b } => self.swap_marks(a, b),
             Surprise::UntoldGenerator { service, kw } => {
                 let kind = SourceKind::Generator;
-                let source = CustomerSource { kind, kw: *kw, transfer_switch: false };
+                let source = CustomerSource::at_rest(kind, *kw, false);
                 self.service_mut(service)?.sources.push(source);
                 Ok(())
             }

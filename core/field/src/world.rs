@@ -1,6 +1,7 @@
 //! The truth: what stands and lies in the made-up field, whatever any map says of it.
 
 use crate::conductor::{Look, Metal, Size};
+use crate::entry::Entry;
 use crate::habit::Habit;
 use crate::load::Profile;
 use crate::network::Network;
@@ -68,6 +69,8 @@ pub struct Pad {
     pub ground_ohms: f64,
     /// Ids of the sets at its lugs, in lug order: position 1 first.
     pub sets: Vec<String>,
+    /// Its common neutral is poor: a tone comes back on the wrong sets too.
+    pub poor_neutral: bool,
 }
 
 /// How much sky a phone sees.
@@ -134,6 +137,10 @@ pub struct CableSet {
     pub mark_at_end: Option<String>,
     /// Picofarads between each of its legs and the live cables in the same trench.
     pub trench_picofarads: f64,
+    /// Cables of each conductor that lie side by side and share its current, 1 and up.
+    pub runs: u8,
+    /// Its neutral is broken where it starts.
+    pub neutral_broken: bool,
 }
 
 /// What joins sets away from the pad.
@@ -167,6 +174,17 @@ pub struct CustomerSource {
     pub kw: f64,
     /// Behind a transfer switch: cannot feed the service.
     pub transfer_switch: bool,
+    /// It runs when the crew comes.
+    pub running: bool,
+    /// Its switch is out of everybody's reach: it cannot be shut off.
+    pub locked: bool,
+}
+
+impl CustomerSource {
+    /// A source as it is at most premises: within reach, photovoltaics running, others not.
+    pub fn at_rest(kind: SourceKind, kw: f64, transfer_switch: bool) -> Self {
+        Self { kind, kw, transfer_switch, running: kind == SourceKind::Pv, locked: false }
+    }
 }
 
 /// What a customer source is.
@@ -214,6 +232,8 @@ pub struct Service {
     pub critical: Option<&'static str>,
     /// Ohms from the base's neutral to remote earth (rod, pipe).
     pub ground_ohms: f64,
+    /// Whether somebody who comes can switch a load here.
+    pub entry: Entry,
 }
 
 impl Service {
@@ -245,6 +265,8 @@ pub struct World {
     pub services: BTreeMap<String, Service>,
     /// The primary network that feeds the pads.
     pub network: Network,
+    /// Stickers that somebody put on meter bases: the code by service.
+    pub stickers: BTreeMap<String, String>,
 }
 
 /// No chain of sets in the field is longer than this.
@@ -359,6 +381,16 @@ impl World {
             .first()
             .map(|s| Look { metal: s.metal, size: s.size })
             .ok_or_else(|| FieldError::UnknownSet(set.to_owned()))
+    }
+
+    /// The mark on a set where it starts, at its lugs or in a pedestal.
+    pub fn mark_at_lug(&self, set: &str) -> Result<Option<&str>, FieldError> {
+        Ok(self.set(set)?.mark_at_start.as_deref())
+    }
+
+    /// The mark on the set that ends at a meter base, as read there.
+    pub fn mark_at_base(&self, service: &str) -> Result<Option<&str>, FieldError> {
+        Ok(self.path_to(service)?.last().and_then(|set| set.mark_at_end.as_deref()))
     }
 
     /// What a look at the line side of a meter base shows. It differs from the look at the pad

@@ -7,6 +7,7 @@
 )]
 
 use coldlug_field::conductor::{Conductor, Leg, Metal, Size, ohms_per_metre, reactance_per_metre};
+use coldlug_field::entry::Entry;
 use coldlug_field::flow::{Pair, Place, Side, rms};
 use coldlug_field::habit::Habit;
 use coldlug_field::load::{Across, Appliance, Profile};
@@ -50,6 +51,7 @@ fn service(id: &str, appliances: Vec<Appliance>) -> Service {
         sources: Vec::new(),
         critical: None,
         ground_ohms: INSULATED,
+        entry: Entry::Open,
     }
 }
 
@@ -66,6 +68,8 @@ fn world(services: Vec<Service>) -> World {
             mark_at_start: None,
             mark_at_end: None,
             trench_picofarads: 600.0,
+            runs: 1,
+            neutral_broken: false,
         };
         sets.insert(id, set);
     }
@@ -82,6 +86,7 @@ fn world(services: Vec<Service>) -> World {
         phase: "A",
         ground_ohms: INSULATED,
         sets: sets.keys().cloned().collect(),
+        poor_neutral: false,
     };
     World {
         seed: 0,
@@ -91,6 +96,7 @@ fn world(services: Vec<Service>) -> World {
         junctions: BTreeMap::new(),
         services: services.into_iter().map(|s| (s.id.clone(), s)).collect(),
         network: Network::default(),
+        stickers: BTreeMap::new(),
     }
 }
 
@@ -245,7 +251,7 @@ fn one_lifted_leg_is_fed_through_a_240_volt_load() {
 #[test]
 fn a_generator_behind_a_lifted_set_keeps_it_live() {
     let mut with_generator = service("V1", vec![always(Across::LegToNeutral(Leg::L1), 5.0)]);
-    let generator = CustomerSource { kind: SourceKind::Generator, kw: 6.0, transfer_switch: false };
+    let generator = CustomerSource::at_rest(SourceKind::Generator, 6.0, false);
     with_generator.sources.push(generator);
     let mut world = world(vec![with_generator, service("V2", vec![always(Across::LegToLeg, 4.0)])]);
     let mut switching = Switching::default();
@@ -281,7 +287,7 @@ fn a_generator_behind_a_lifted_set_keeps_it_live() {
 #[test]
 fn behind_an_open_base_the_customers_generator_is_on_the_load_side() {
     let mut with_generator = service("V1", vec![always(Across::LegToNeutral(Leg::L1), 5.0)]);
-    let generator = CustomerSource { kind: SourceKind::Generator, kw: 6.0, transfer_switch: false };
+    let generator = CustomerSource::at_rest(SourceKind::Generator, 6.0, false);
     with_generator.sources.push(generator);
     let world = world(vec![with_generator]);
     let mut switching = Switching::default();
@@ -301,7 +307,7 @@ fn behind_an_open_base_the_customers_generator_is_on_the_load_side() {
 #[test]
 fn a_generator_feeds_a_dead_pad_and_its_primary() {
     let mut with_generator = service("V1", Vec::new());
-    let generator = CustomerSource { kind: SourceKind::Generator, kw: 8.0, transfer_switch: false };
+    let generator = CustomerSource::at_rest(SourceKind::Generator, 8.0, false);
     with_generator.sources.push(generator);
     let world = world(vec![with_generator, service("V2", vec![always(Across::LegToLeg, 4.0)])]);
     let mut switching = Switching::default();
@@ -318,7 +324,7 @@ fn a_generator_feeds_a_dead_pad_and_its_primary() {
 #[test]
 fn photovoltaics_push_back_and_stop_without_the_grid() {
     let mut sunny = service("V1", Vec::new());
-    let pv = CustomerSource { kind: SourceKind::Pv, kw: 4.8, transfer_switch: false };
+    let pv = CustomerSource::at_rest(SourceKind::Pv, 4.8, false);
     sunny.sources.push(pv);
     let world = world(vec![sunny]);
     let mut switching = Switching::default();

@@ -96,7 +96,8 @@ pub(super) fn fold<'w>(
     let mut rows = Vec::new();
     let mut still = [false; 3];
     for (node, (conductor, quiet)) in Conductor::ALL.into_iter().zip(&mut still).enumerate() {
-        if lifted.is_some_and(|l| l.contains(&conductor)) {
+        let off_its_lug = lifted.is_some_and(|l| l.contains(&conductor));
+        if off_its_lug || (set.neutral_broken && conductor == Conductor::N) {
             rows.push(at_start.reduce(node).ok_or(None)?);
             *quiet = !shorted;
         }
@@ -142,21 +143,24 @@ fn far_volts(volts: [Complex64; 3], amps: [Complex64; 3], ohms: [Complex64; 3]) 
     far
 }
 
-/// Series impedance of one conductor over all sections, ohms.
+/// Series impedance of one conductor over all sections, all its runs side by side, ohms.
 pub(super) fn series_ohms(set: &CableSet) -> Complex64 {
-    set.sections
+    let one_run: Complex64 = set
+        .sections
         .iter()
         .map(|s| {
             let r = ohms_per_metre(s.metal, s.size) * s.length_m;
             Complex64::new(r, reactance_per_metre(s.size) * s.length_m)
         })
-        .sum()
+        .sum();
+    one_run / f64::from(set.runs.max(1))
 }
 
 /// Capacitance and leakage between the conductors of a set and to the soil, lumped at its far
 /// end. The last is what a cable lifted on all three conductors still hangs on.
 fn insulation(set: &CableSet) -> Block<3> {
-    let length_m: f64 = set.sections.iter().map(|s| s.length_m).sum();
+    let one_run_m: f64 = set.sections.iter().map(|s| s.length_m).sum();
+    let length_m = one_run_m * f64::from(set.runs.max(1));
     let to_neutral = Complex64::new(LEAK_SIEMENS, OMEGA * LEG_NEUTRAL_FARADS * length_m);
     let to_leg = Complex64::new(LEAK_SIEMENS, OMEGA * LEG_LEG_FARADS * length_m);
     let mut block = Block::default();
