@@ -26,6 +26,7 @@ pub mod clamp;
 pub mod conductor;
 pub mod entry;
 pub mod fault;
+pub mod feature;
 pub mod fix;
 pub mod flow;
 pub mod habit;

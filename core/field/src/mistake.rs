@@ -311,6 +311,7 @@ impl Record {
             metal: Metal::Al,
             size: Size::Awg4o0,
             length_m: 20.0,
+            runs: 1,
         };
         self.sets.insert(format!("X-{pad}-set"), set);
         Ok(())

@@ -34,6 +34,8 @@ pub struct SetClaim {
     pub size: Size,
     /// Metres.
     pub length_m: f64,
+    /// Cables of each conductor side by side, 1 and up.
+    pub runs: u8,
 }
 
 /// What the map and the meter book claim of a service.
@@ -106,6 +108,7 @@ impl Record {
                         metal: seen.metal,
                         size: seen.size,
                         length_m: set.sections.iter().map(|s| s.length_m).sum(),
+                        runs: set.runs,
                     };
                     Some((set.id.clone(), claim))
                 })
