@@ -65,6 +65,7 @@ pub(crate) fn prepare(
         person: by.clone(),
         late_wall_ms: None,
         body: Body::JobOpened(JobOpened {
+            sticker: None,
             job: job.clone(),
             service: request.service,
             scope: request.scope,

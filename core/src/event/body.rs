@@ -19,7 +19,7 @@ use super::{
     operation::{Answers, OperationDone},
     premises::{
         MeterPulled, MeterSet, PictureTaken, StayBegun, StayEnded, StayWithdrawn,
-        SwitchingRunBegun, SwitchingRunEnded,
+        SwitchingRunBegun, SwitchingRunEnded, ToneOn,
     },
 };
 
@@ -117,6 +117,8 @@ kinds! {
     MeterPulled(MeterPulled) = "meter-pulled";
     /// The meter was set back.
     MeterSet(MeterSet) = "meter-set";
+    /// A tone was put on at the premises.
+    ToneOn(ToneOn) = "tone-on";
     /// Something was seen or measured.
     Sighting(SightingMade) = "sighting";
     /// The questions before a lift.

@@ -35,7 +35,7 @@ pub use opened::{Briefed, CrewMember, JobOpened, Sha256Hex};
 pub use operation::{Answers, Bolt, Enclosure, Front, Operation, OperationDone};
 pub use premises::{
     Bypass, MeterPulled, MeterSet, OwnSources, PictureTaken, StayBegun, StayEnded, StayWithdrawn,
-    SwitchingRunBegun, SwitchingRunEnded,
+    SwitchingRunBegun, SwitchingRunEnded, ToneOn,
 };
 pub use schema::schema;
 pub use strict::{StrictError, strict_value};

@@ -96,6 +96,10 @@ pub struct JobOpened {
     pub rules_edition: String,
     /// Who works on it.
     pub crew: Vec<CrewMember>,
+    /// The code on the job's sticker, which the electrician puts on the meter base; none: there is
+    /// none. No phone of the crew shows it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sticker: Option<String>,
 }
 
 /// `briefed`: the tailboard briefing was held.

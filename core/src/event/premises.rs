@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use super::opened::Sha256Hex;
 use crate::{
     plant::Metering,
-    quantity::{Decimal, DeedId, RunId, StayId},
+    quantity::{Decimal, DeedId, InstrumentId, RunId, StayId},
     sighting::Slot,
 };
 
@@ -134,6 +134,18 @@ pub struct MeterPulled {
     pub damage_or_heat: bool,
     /// How the service is metered, as found.
     pub metering: Metering,
+}
+
+/// `tone-on`: a tone was put on the conductors at the premises.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ToneOn {
+    /// The deed.
+    pub deed: DeedId,
+    /// The stay it was done in.
+    pub stay: StayId,
+    /// The tone set.
+    pub instrument: InstrumentId,
 }
 
 /// `meter-set`: the meter is back in its base.

@@ -202,13 +202,23 @@ pub fn verdict_sentence(service: &AssetId, judged: &Judgement, words: &Words) ->
 /// What a test asks to be done, in words.
 pub fn test_sentence(test: &Test, words: &Words) -> Sentence {
     match test {
-        Test::MarkSets { pad } => words.say(test.id(), &[("pad", pad.as_str())]),
-        Test::LoadStep { set, by } => {
+        Test::SearchPad { pad }
+        | Test::BareSteps { pad }
+        | Test::Tone { pad }
+        | Test::ReadMarkers { pad } => words.say(test.id(), &[("pad", pad.as_str())]),
+        Test::LoadStep { set, by, leg, outlet } => {
             let by = words.plain(match by {
                 By::Mark => "by-mark",
                 By::Position => "by-position",
             });
-            words.say(test.id(), &[("set", &name(set)), ("by", &by.text)])
+            let (set, leg) = (name(set), leg.to_string());
+            let outlet = outlet.as_ref().map_or_else(
+                || words.plain("outlet-any").text,
+                |outlet| words.say("outlet-again", &[("outlet", outlet)]).text,
+            );
+            let places =
+                [("set", set.as_str()), ("by", &by.text), ("leg", &leg), ("outlet", &outlet)];
+            words.say(test.id(), &places)
         }
         _ => words.plain(test.id()),
     }

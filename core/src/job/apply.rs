@@ -8,7 +8,7 @@ use super::{
 };
 use crate::{
     event::{Body, Event, Interrupted, JobOpened, Operation, ProofMade, Resumed, ShownVerdict},
-    gate::Stage,
+    gate::{Role, Stage},
     sighting::{Evidence, SetAt},
 };
 
@@ -16,6 +16,9 @@ impl State {
     /// Takes one event that the gate has passed.
     pub(super) fn take(&mut self, sheets: &Sheets<'_>, applied: &Applied) {
         let event = &applied.event;
+        if let Some(evidence) = self.evidence_mut() {
+            evidence.come_to(&event.when());
+        }
         if !applied.deviated.is_empty() {
             let marked = self.without_proof.entry(event.id.clone()).or_default();
             marked.extend(applied.deviated.iter().copied());
@@ -34,6 +37,7 @@ impl State {
             | Body::SwitchingRunEnded(_) => self.apply_premises(event),
             Body::Picture(body) => self.pictures.push(Picture::of(event, body)),
             Body::MeterPulled(body) => self.apply_meter_pulled(event, body),
+            Body::ToneOn(body) => self.apply_tone_on(event, body),
             Body::MeterSet(body) => {
                 self.apply_deed_of_setting(event, body);
                 self.apply_meter_set();
@@ -85,7 +89,11 @@ impl State {
     }
 
     fn open(&mut self, body: &JobOpened) {
-        self.evidence = Some(Evidence::new(body.service.clone()));
+        let electricians = body.crew.iter().filter(|member| member.role == Role::Electrician);
+        let mut evidence = Evidence::new(body.service.clone());
+        evidence.electricians = electricians.map(|member| member.person.clone()).collect();
+        evidence.sticker.clone_from(&body.sticker);
+        self.evidence = Some(evidence);
         self.header = Some(body.clone());
     }
 

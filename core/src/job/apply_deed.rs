@@ -6,7 +6,7 @@ use super::{
     state::State,
 };
 use crate::{
-    event::{Body, Event, MeterPulled, MeterSet, Operation},
+    event::{Body, Event, MeterPulled, MeterSet, Operation, ToneOn},
     plant::SwitchState,
     sighting::{Deed, DeedKind, OpenedCode, Run, SetAt, Stay, resolve},
 };
@@ -76,6 +76,20 @@ impl State {
             doer: event.person.clone(),
             kind: DeedKind::MeterPulled,
             number_in_hand: body.number_in_hand.clone(),
+            at: event.when(),
+        };
+        if let Some(evidence) = self.evidence_mut() {
+            evidence.deeds.insert(body.deed.clone(), deed);
+        }
+    }
+
+    pub(super) fn apply_tone_on(&mut self, event: &Event, body: &ToneOn) {
+        let deed = Deed {
+            id: body.deed.clone(),
+            stay: body.stay.clone(),
+            doer: event.person.clone(),
+            kind: DeedKind::ToneOn,
+            number_in_hand: None,
             at: event.when(),
         };
         if let Some(evidence) = self.evidence_mut() {

@@ -20,10 +20,17 @@ pub(super) fn stay_of(seen: &Seen) -> Option<&StayId> {
         Seen::MeterNumber { stay, .. }
         | Seen::AddressPlate { stay, .. }
         | Seen::MeterPhoto { stay, .. }
+        | Seen::Sticker { stay, .. }
+        | Seen::BillingRecord { stay, .. }
         | Seen::Word { stay, .. }
+        | Seen::Lacking { stay, .. }
+        | Seen::Marker { end: End::Base { stay }, .. }
         | Seen::SourcesOff { stay }
         | Seen::Conductor { end: End::Base { stay }, .. } => Some(stay),
         Seen::LoadStep { .. }
+        | Seen::BareStep { .. }
+        | Seen::Tone { .. }
+        | Seen::Marker { end: End::Lug { .. }, .. }
         | Seen::Amps { .. }
         | Seen::Conductor { end: End::Lug { .. }, .. }
         | Seen::Tag { .. }

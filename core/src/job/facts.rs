@@ -87,6 +87,7 @@ impl State {
             Body::MarksPut(_) | Body::Placement(_) | Body::Answers(_) => {
                 Step::Cabinet { unknown_instruments: self.unknown_instruments(event) }
             }
+            Body::ToneOn(b) => Step::OfStay { open: self.own_stay_open(&b.stay, event) },
             Body::SwitchingRunBegun(b) => {
                 Step::BeginRun { inside: self.own_stay_open(&b.stay, event) }
             }

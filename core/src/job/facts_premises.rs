@@ -6,7 +6,7 @@ use crate::{
     gate::{KeysFacts, PullFacts, RunEndFacts, SetMeterFacts, Step},
     plant::Metering,
     quantity::{Age, StayId},
-    sighting::{Seen, Slot, Speaker, Stay, seal},
+    sighting::{OfPicture, Seen, Slot, Speaker, Stay, seal},
 };
 
 impl State {
@@ -31,12 +31,17 @@ impl State {
                     Step::Keys(KeysFacts { code_known: self.code_known(event, seen, known) })
                 }
                 // What is read with a clamp was placed with it, and the placement knows it.
-                Seen::Amps { .. } => Step::Cabinet { unknown_instruments: Vec::new() },
+                Seen::Amps { .. } | Seen::BareStep { .. } => {
+                    Step::Cabinet { unknown_instruments: Vec::new() }
+                }
+                Seen::Tone { .. } => {
+                    Step::Cabinet { unknown_instruments: self.unknown_instruments(event) }
+                }
                 _ => Step::Read { unknown_instruments: Vec::new() },
             };
         };
-        let open = match seen {
-            Seen::MeterPhoto { taken_by, taken_at, .. } => {
+        let open = match (seen, seen.of_picture()) {
+            (_, Some(OfPicture { taken_by, taken_at, .. })) => {
                 let stay = self.evidence.as_ref().and_then(|evidence| evidence.stays.get(stay));
                 stay.is_some_and(|stay| {
                     let inside = matches!(taken_at.age_of(&stay.begun), Age::Known(_))
@@ -47,7 +52,7 @@ impl State {
                     stay.person == *taken_by && !stay.withdrawn && inside
                 })
             }
-            Seen::Word { speaker: Speaker::Electrician, from_link: true, .. } => {
+            (Seen::Word { speaker: Speaker::Electrician, from_link: true, .. }, None) => {
                 let evidence = self.evidence.as_ref();
                 let stay = evidence.and_then(|evidence| evidence.stays.get(stay));
                 stay.is_some_and(Stay::is_open)

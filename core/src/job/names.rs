@@ -2,9 +2,9 @@
 
 use super::state::State;
 use crate::{
-    event::{Body, ClearanceOp, Event, Operation, OperationDone, OwnTest, ProofMade},
+    event::{Body, ClearanceOp, Event, Operation, OperationDone, OwnTest, ProofMade, SightingMade},
     quantity::{EventId, InstrumentId},
-    sighting::{Handle, Run, Seen, resolve},
+    sighting::{End, Handle, Run, Seen, resolve},
 };
 
 impl State {
@@ -26,6 +26,7 @@ impl State {
             }
             Body::MeterPulled(b) => !evidence.deeds.contains_key(&b.deed),
             Body::MeterSet(b) => !evidence.deeds.contains_key(&b.deed),
+            Body::ToneOn(b) => !evidence.deeds.contains_key(&b.deed),
             Body::Sighting(b) => !evidence.sightings.contains_key(&b.sighting),
             Body::Proof(b) => !self.proofs.names.contains(&b.proof),
             _ => true,
@@ -61,12 +62,27 @@ impl State {
                         need(evidence.deeds.contains_key(deed), deed.to_string());
                     }
                 }
-                Seen::MeterPhoto { photo, .. } => {
-                    // What is read has to be a picture on record, taken where and when it says.
-                    let there = self.pictures.iter().any(|picture| picture.is_read_by(&b.seen));
-                    need(there, photo.clone());
+                Seen::BareStep { stay, placement, .. } => {
+                    need(evidence.stays.contains_key(stay), stay.to_string());
+                    need(evidence.placements.contains_key(placement), placement.to_string());
                 }
-                _ => {}
+                Seen::Tone { deed, pad, levels, .. } => {
+                    need(evidence.deeds.contains_key(deed), deed.to_string());
+                    for level in levels {
+                        let there = resolve(evidence, pad, &level.handle).is_some();
+                        need(there, handle_name(&level.handle));
+                    }
+                }
+                Seen::Marker { end: End::Lug { pad, handle }, .. } => {
+                    need(resolve(evidence, pad, handle).is_some(), handle_name(handle));
+                }
+                seen => {
+                    if let Some(of) = seen.of_picture() {
+                        // What is read has to be a picture on record, taken where and when it says.
+                        let there = self.pictures.iter().any(|picture| picture.is_read_by(seen));
+                        need(there, of.photo.to_owned());
+                    }
+                }
             },
             Body::Picture(b) => {
                 if let Some(run) = &b.run {
@@ -127,6 +143,10 @@ impl State {
             Body::Ohms(b) => vec![&b.reading.instrument],
             Body::NeutralTested(b) => vec![&b.test.voltmeter, &b.test.load.instrument],
             Body::RotationRead(b) => vec![&b.instrument],
+            Body::ToneOn(b) => vec![&b.instrument],
+            Body::Sighting(SightingMade { seen: Seen::Tone { instrument, .. }, .. }) => {
+                vec![instrument]
+            }
             _ => Vec::new(),
         };
         let known = |id: &InstrumentId| {

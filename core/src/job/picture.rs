@@ -34,13 +34,11 @@ impl Picture {
 
     /// Whether a reading of a picture is a reading of this one, by everything it says of it.
     pub(super) fn is_read_by(&self, seen: &Seen) -> bool {
-        let Seen::MeterPhoto { stay, run, taken_by, taken_at, photo, .. } = seen else {
-            return false;
-        };
-        self.photo == *photo
-            && self.by == *taken_by
-            && self.at == *taken_at
-            && self.stay == *stay
-            && self.run == *run
+        let Some(of) = seen.of_picture() else { return false };
+        self.photo == of.photo
+            && self.by == *of.taken_by
+            && self.at == *of.taken_at
+            && self.stay == *of.stay
+            && self.run.as_ref() == of.run
     }
 }

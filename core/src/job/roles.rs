@@ -3,7 +3,6 @@
 use crate::{
     event::{Body, ClearanceOp, Operation},
     gate::Role,
-    sighting::Seen,
 };
 
 /// Whether a role writes such an event. Stopping and making safe are asked of nobody.
@@ -64,7 +63,7 @@ fn dispatcher(body: &Body) -> bool {
         | Body::Interrupted(_)
         | Body::Stopped(_)
         | Body::WrongDrop(_) => true,
-        Body::Sighting(made) => matches!(made.seen, Seen::MeterPhoto { .. }),
+        Body::Sighting(made) => made.seen.of_picture().is_some(),
         Body::Clearance(act) => {
             matches!(act.act, ClearanceOp::LinkEnded | ClearanceOp::Abandoned { .. })
         }

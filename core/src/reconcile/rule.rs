@@ -60,13 +60,6 @@ impl Gone<'_> {
     fn touch(&self, causes: &BTreeSet<Cause>) -> bool {
         self.causes.iter().any(|cause| causes.contains(cause))
     }
-
-    fn has_report(&self, rests: &RestsOn) -> bool {
-        self.causes.iter().any(|cause| {
-            matches!(cause, Cause::Report { person, stay }
-                if rests.reporters.contains(person) && *stay == rests.stay)
-        })
-    }
 }
 
 /// What set effects stand on: the target and the premises sightings of each stay that counts.
@@ -120,7 +113,7 @@ impl<'a> Ground<'a> {
         let asked = self.conditions.keep(Condition::StayIsIdentified)
             && self.conditions.keep(Condition::StayHoldsWithoutTheCause);
         (!asked || self.stay_stands(&rests.stay, gone))
-            && (!gone.has_report(rests)
+            && (!gone.touch(&rests.reports)
                 || self.witnessed(rests, gone)
                 || !self.conditions.keep(Condition::RunHasOutsideWitness))
     }
@@ -304,12 +297,7 @@ pub(crate) fn causes_of_sets<'a>(
 pub(crate) fn reports(sets: &[&SetEffect]) -> BTreeSet<Cause> {
     sets.iter()
         .flat_map(|effect| &effect.rests_on)
-        .flat_map(|rests| {
-            rests
-                .reporters
-                .iter()
-                .map(|person| Cause::Report { person: person.clone(), stay: rests.stay.clone() })
-        })
+        .flat_map(|rests| rests.reports.iter().cloned())
         .collect()
 }
 

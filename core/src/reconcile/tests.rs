@@ -308,7 +308,15 @@ fn one_step_leaves_the_other_handle_to_be_tried() {
     let judged = job.judge();
     assert_eq!(judged.verdict, Verdict::Unsettled);
     let next = judged.settling.first().unwrap();
-    assert_eq!(next.test, Test::LoadStep { set: set_at("P1", "1"), by: By::Position });
+    assert_eq!(
+        next.test,
+        Test::LoadStep {
+            set: set_at("P1", "1"),
+            by: By::Position,
+            leg: Conductor::L1,
+            outlet: None
+        }
+    );
     assert_eq!(next.steps_left, 1);
 }
 
@@ -367,7 +375,7 @@ fn flat_on_every_set_contradicts_the_record_and_sends_the_crew_on() {
     assert_eq!(*claim, feeds);
     assert_eq!(claims.first().unwrap().sightings.len(), 2);
     let next = judged.settling.first().unwrap();
-    assert_eq!(next.test, Test::MarkSets { pad: "P2".try_into().unwrap() });
+    assert_eq!(next.test, Test::SearchPad { pad: "P2".try_into().unwrap() });
 
     job.mark("P2", 1);
     job.step(("P2", "1"), By::Mark, L1, true, true);

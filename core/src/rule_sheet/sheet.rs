@@ -115,6 +115,12 @@ limits! {
     step_least_share: Decimal = ("0.5", "0.95"), Less;
     /// Most share of the known load that a change may show.
     step_most_share: Decimal = ("1.05", "1.5"), More;
+    /// How long a sighting counts towards an identification, seconds.
+    sighting_fresh_s: u32 = (3600, 86_400), More;
+    /// Least share of the tone set's scale by which the tone must stand out on one set, percent.
+    tone_least_lead_percent: u32 = (20, 80), Less;
+    /// Whether the billing records do not come from the map's source.
+    billing_records_apart: bool = (), More;
     /// How far a known load may be from its stated amps, percent.
     step_load_tolerance_percent: Decimal = ("1", "20"), More;
     /// From the amps of a leg to the loosening of its lug, seconds.

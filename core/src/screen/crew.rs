@@ -200,7 +200,7 @@ fn searching(scene: &Scene<'_>) -> Vec<Act> {
             (Test::ReadPlate, true) => Act::ReadPlate,
             (Test::PictureOfMeter, true) => Act::TakePicture,
             (Test::AskCustomer, true) => Act::CustomersWord,
-            (Test::MarkSets { .. }, false) => Act::MarkSets,
+            (Test::SearchPad { .. }, false) => Act::MarkSets,
             (Test::LoadStep { .. }, true) => Act::BeginRun,
             (Test::LoadStep { .. }, false) => clamping(scene),
             _ => continue,

@@ -26,6 +26,17 @@ pub enum Cause {
     MeterRecords,
     /// The address plates of the neighbourhood: one key, so a swap is one cause.
     Plates,
+    /// The electrician: their word, and where they put the job's sticker.
+    Electrician,
+    /// The billing records, where they do not come from the map's source: one key.
+    BillingRecords,
+    /// The tone set, and how its tone bleeds into other sets.
+    ToneSet {
+        /// Which.
+        instrument: InstrumentId,
+    },
+    /// The scheme by which cables were marked at both ends: one key.
+    MarkerScheme,
     /// One placement of a clamp.
     Placement {
         /// Which.
@@ -84,6 +95,10 @@ impl fmt::Display for Cause {
             Self::Report { person, stay } => write!(f, "report:{person}@{stay}"),
             Self::MeterRecords => f.write_str("meter-records"),
             Self::Plates => f.write_str("plates"),
+            Self::Electrician => f.write_str("electrician"),
+            Self::BillingRecords => f.write_str("billing-records"),
+            Self::ToneSet { instrument } => write!(f, "tone-set:{instrument}"),
+            Self::MarkerScheme => f.write_str("marker-scheme"),
             Self::Placement { placement } => write!(f, "placement:{placement}"),
             Self::Marks { marks } => write!(f, "marks:{marks}"),
             Self::LugPositions { pad } => write!(f, "lug-positions:{pad}"),

@@ -87,6 +87,19 @@ conditions! {
     NumberReadInHand,
     /// An electrician's word counts only from the link shown at that base.
     WordFromTheLink,
+    /// What the electrician says and where they put the sticker fall together.
+    ElectricianIsACause,
+    /// A sticker counts only with this job's code.
+    StickerIsTheJobs,
+    /// The desk's comparison can be false by the records it compares with.
+    BillingRecordsAreACause,
+    /// A tone can be false by the tone set and by how it bleeds.
+    ToneSetIsACause,
+    /// A tone counts only when every set of the pad was compared, on and off.
+    ToneOnEverySet,
+    /// Two markers can be false by the scheme they were put on by.
+    MarkerSchemeIsACause,
+
     /// Excluding every seen set but one never names that one: `elsewhere` stays a candidate.
     ElsewhereStaysACandidate,
 }

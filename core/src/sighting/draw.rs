@@ -29,7 +29,11 @@ pub fn draw(plant: &Plant, limits: &Limits, evidence: &Evidence, conditions: Con
     let mut idle = BTreeMap::new();
     let mut of_premises = Vec::new();
     for sighting in evidence.sightings.values() {
-        match premises::effect(plant, evidence, sighting, conditions) {
+        if evidence.is_stale(&sighting.at, limits.fresh_s) {
+            idle.insert(sighting.id.clone(), Idle::Stale);
+            continue;
+        }
+        match premises::effect(plant, limits, evidence, sighting, conditions) {
             Some(Ok(effect)) => of_premises.push(effect),
             Some(Err(reason)) => {
                 idle.insert(sighting.id.clone(), reason);
@@ -51,6 +55,9 @@ fn only_orders(seen: &Seen) -> bool {
             | Seen::Fix { .. }
             | Seen::SetCount { .. }
             | Seen::SourcesOff { .. }
+            | Seen::BareStep { .. }
+            | Seen::Lacking { .. }
+            | Seen::Marker { end: End::Base { .. }, .. }
             | Seen::Conductor { end: End::Base { .. }, .. }
     )
 }

@@ -59,6 +59,10 @@ pub enum Ground {
     CustomerWord,
     /// The electrician's word.
     ElectricianWord,
+    /// The sticker's picture, read by the other worker.
+    Sticker,
+    /// The number on the picture, held by the desk against the billing record.
+    BillingRecord,
     /// The coded load step was seen.
     LoadStepSeen,
     /// The coded load step was flat on both legs.
@@ -67,6 +71,10 @@ pub enum Ground {
     LoadedMeterOut,
     /// Metal or size differs at the two ends.
     ConductorDiffers,
+    /// The tone was heard on one set alone.
+    ToneHeard,
+    /// The same marker at both ends.
+    MarkerAtBothEnds,
 }
 
 impl Ground {
@@ -80,10 +88,14 @@ impl Ground {
             Self::MeterPhotoDiffers => "meter-photo-differs",
             Self::CustomerWord => "customer-word",
             Self::ElectricianWord => "electrician-word",
+            Self::Sticker => "sticker",
+            Self::BillingRecord => "billing-record",
             Self::LoadStepSeen => "load-step-seen",
             Self::LoadStepFlat => "load-step-flat",
             Self::LoadedMeterOut => "loaded-meter-out",
             Self::ConductorDiffers => "conductor-differs",
+            Self::ToneHeard => "tone-heard",
+            Self::MarkerAtBothEnds => "marker-at-both-ends",
         }
     }
 }
@@ -112,8 +124,8 @@ pub struct PremisesEffect {
 pub struct RestsOn {
     /// The stay.
     pub stay: StayId,
-    /// Whose reports say that it was done there: who did it, and whose stay it is.
-    pub reporters: BTreeSet<PersonId>,
+    /// The reports that say that it was done there: of who did it, and of whose stay it is.
+    pub reports: BTreeSet<Cause>,
     /// The run, if it was one.
     pub run: Option<RunId>,
 }
@@ -176,6 +188,14 @@ pub enum Idle {
     NotClearlyLoaded,
     /// The other end is still to be looked at, or both ends look alike.
     EndsDoNotDiffer,
+    /// Older than the rule sheet lets a sighting count.
+    Stale,
+    /// The sticker is not this job's, or the job has none.
+    NotTheJobsSticker,
+    /// Not every set of the pad was compared, or the tone stood out on none or on several.
+    ToneUnclear,
+    /// The other end's marker is still to be read, says something else, or another set has the same.
+    MarkersDoNotPair,
 }
 
 impl Idle {
@@ -201,6 +221,10 @@ impl Idle {
             Self::NotTheTargetsMeter => "idle-not-the-targets-meter",
             Self::NotClearlyLoaded => "idle-not-clearly-loaded",
             Self::EndsDoNotDiffer => "idle-ends-do-not-differ",
+            Self::Stale => "idle-stale",
+            Self::NotTheJobsSticker => "idle-not-the-jobs-sticker",
+            Self::ToneUnclear => "idle-tone-unclear",
+            Self::MarkersDoNotPair => "idle-markers-do-not-pair",
         }
     }
 }

@@ -1,11 +1,11 @@
 //! Everything a verdict is drawn from, gathered from the events of a job.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::seen::Sighting;
+use super::{cause::Cause, seen::Sighting};
 use crate::{
     plant::Conductor,
     quantity::{
@@ -170,6 +170,8 @@ pub enum DeedKind {
     MeterPulled,
     /// The meter was set back.
     MeterSet,
+    /// A tone was put on the conductors.
+    ToneOn,
 }
 
 /// A deed at the premises.
@@ -223,6 +225,12 @@ pub struct Evidence {
     pub proven_since: BTreeMap<InstrumentId, Instant>,
     /// Sightings that have not been superseded.
     pub sightings: BTreeMap<SightingId, Sighting>,
+    /// Who of the crew is an electrician: all that they say falls together, the sticker included.
+    pub electricians: BTreeSet<PersonId>,
+    /// The code on the job's sticker; none: the job has none.
+    pub sticker: Option<String>,
+    /// The newest instant of each boot: sightings grow stale against it.
+    as_of: BTreeMap<String, Instant>,
 }
 
 impl Evidence {
@@ -240,7 +248,42 @@ impl Evidence {
             proven: BTreeMap::new(),
             proven_since: BTreeMap::new(),
             sightings: BTreeMap::new(),
+            electricians: BTreeSet::new(),
+            sticker: None,
+            as_of: BTreeMap::new(),
         }
+    }
+
+    /// The cause of all that a person reports about the premises in one stay. All of an
+    /// electrician's is one cause whatever the stay: who takes another house for the customer's puts
+    /// the sticker there too.
+    pub(crate) fn report_of(&self, person: &PersonId, stay: &StayId) -> Cause {
+        if self.electricians.contains(person) {
+            Cause::Electrician
+        } else {
+            Cause::Report { person: person.clone(), stay: stay.clone() }
+        }
+    }
+
+    /// Time has come to this instant on some device.
+    pub fn come_to(&mut self, at: &Instant) {
+        match self.as_of.get_mut(&at.boot) {
+            Some(newest) if newest.mono_ms >= at.mono_ms => {}
+            Some(newest) => *newest = at.clone(),
+            None => {
+                self.as_of.insert(at.boot.clone(), at.clone());
+            }
+        }
+    }
+
+    /// Whether something seen at `at` is older than `window_s` by its own phone's clock since boot or
+    /// by anybody's wall clock: either alone is enough, so that setting a clock back keeps nothing
+    /// fresh.
+    pub fn is_stale(&self, at: &Instant, window_s: u32) -> bool {
+        let window_ms = i64::from(window_s) * 1000;
+        let older = |newest: i64, then: i64| newest.saturating_sub(then) > window_ms;
+        self.as_of.get(&at.boot).is_some_and(|newest| older(newest.mono_ms, at.mono_ms))
+            || self.as_of.values().any(|newest| older(newest.wall_ms, at.wall_ms))
     }
 
     /// Marks were put on the sets of a pad, anew where there were some.

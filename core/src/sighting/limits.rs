@@ -23,6 +23,12 @@ pub struct Limits {
     pub clamp_position_share: f64,
     /// `loaded` begins here.
     pub no_load: Current,
+    /// How long a sighting counts, seconds.
+    pub fresh_s: u32,
+    /// By how much of its scale a tone must stand out.
+    pub tone_lead: f64,
+    /// Whether the billing records are a cause of their own.
+    pub billing_apart: bool,
 }
 
 impl From<&RuleSheet> for Limits {
@@ -38,6 +44,9 @@ impl From<&RuleSheet> for Limits {
             load_tolerance: rules.step_load_tolerance_share(),
             clamp_position_share: rules.clamp_position_share(),
             no_load: rules.no_load(),
+            fresh_s: rules.sighting_fresh_s,
+            tone_lead: f64::from(rules.tone_least_lead_percent),
+            billing_apart: rules.billing_records_apart,
         }
     }
 }

@@ -9,12 +9,16 @@
 //! | meter number read | this person's report of this stay; meter records | other premises, or this one |
 //! | address plate | this person's report of this stay; plate | the same |
 //! | meter's picture, read by the other worker | other reader's report; meter records | the same |
-//! | word of electrician or customer | their report | the same |
+//! | word of the customer | their report | the same |
+//! | word of the electrician, or the job's sticker on the base, photographed and read by the other worker | the electrician | the same |
+//! | picture's number held against the billing record by the desk | that reader; billing records, or meter records unless they are apart | the same |
 //! | coded load step seen | placement; mark or lug position; run | all other sets |
 //! | coded load step flat on both legs | the same; clamp | that set |
 //! | loaded while the target's meter is out | clamp; placement; handle; deed; shared set; meter records | that set |
 //! | metal or size differs at the two ends | both looks; handle; splice; the report of the base | that set |
-//! | tag, fix, count, amps with the meter in | - | nothing: orders the search |
+//! | tone heard on one set alone | tone set and its bleed; deed; handles | all other sets |
+//! | the same marker at both ends | marker scheme; both looks; handle; the report of the base | all other sets |
+//! | tag, fix, count, bare step, amps with the meter in | - | nothing: orders the search |
 
 mod cause;
 mod clamp;
@@ -25,10 +29,12 @@ mod effect;
 mod evidence;
 mod limits;
 mod load_step;
+mod marker;
 mod premises;
 mod seen;
 mod sets;
 mod stay;
+mod tone;
 
 pub use cause::Cause;
 pub use code::{DrawnCode, draw_code};
@@ -41,5 +47,7 @@ pub use evidence::{
 };
 pub use limits::Limits;
 pub use load_step::{seal, strong_enough};
-pub use seen::{BeforeAfter, End, Seen, Sighting, SlotKey, SlotReading, Speaker};
+pub use seen::{
+    BeforeAfter, End, Lack, OfPicture, Seen, Sighting, SlotKey, SlotReading, Speaker, ToneLevel,
+};
 pub use sets::resolve;

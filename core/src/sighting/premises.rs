@@ -7,7 +7,8 @@ use super::{
     condition::{Condition, Conditions},
     effect::{Excludes, Ground, Idle, Premises, PremisesEffect},
     evidence::Evidence,
-    seen::{Seen, Sighting, Speaker},
+    limits::Limits,
+    seen::{OfPicture, Seen, Sighting, Speaker},
     stay,
 };
 use crate::{
@@ -18,15 +19,18 @@ use crate::{
 /// The premises effect of one sighting; none where the sighting is about something else.
 pub(crate) fn effect(
     plant: &Plant,
+    limits: &Limits,
     evidence: &Evidence,
     sighting: &Sighting,
     conditions: Conditions,
 ) -> Option<Result<PremisesEffect, Idle>> {
-    let draw = Draw { plant, evidence, sighting, conditions };
+    let draw = Draw { plant, limits, evidence, sighting, conditions };
     match &sighting.seen {
         Seen::MeterNumber { stay, number } => Some(draw.meter_number(stay, number)),
         Seen::AddressPlate { stay, service, .. } => Some(draw.plate(stay, service.as_ref())),
-        Seen::MeterPhoto { .. } => Some(draw.photo()),
+        Seen::MeterPhoto { number, .. } => Some(draw.photo(number)),
+        Seen::Sticker { code, .. } => Some(draw.sticker(code)),
+        Seen::BillingRecord { service, .. } => Some(draw.billing_record(service.as_ref())),
         Seen::Word { .. } => Some(draw.word()),
         _ => None,
     }
@@ -46,12 +50,13 @@ pub(crate) fn services_with_meter<'a>(
         .map(|service| &service.id)
 }
 
-fn compared(number: &str) -> String {
+pub(super) fn compared(number: &str) -> String {
     number.chars().filter(char::is_ascii_alphanumeric).map(|c| c.to_ascii_uppercase()).collect()
 }
 
 struct Draw<'a> {
     plant: &'a Plant,
+    limits: &'a Limits,
     evidence: &'a Evidence,
     sighting: &'a Sighting,
     conditions: Conditions,
@@ -71,8 +76,9 @@ impl Draw<'_> {
         Ok(self.result(stay, None, self.by_name(service)?, plate, Ground::AddressPlate))
     }
 
-    fn photo(&self) -> Result<PremisesEffect, Idle> {
-        let Seen::MeterPhoto { stay, run, taken_by, taken_at, number, .. } = &self.sighting.seen
+    /// The stay a picture was taken in and the run it was taken inside, if it counts.
+    fn picture(&self) -> Result<(&StayId, Option<RunId>), Idle> {
+        let Some(OfPicture { stay, run, taken_by, taken_at, .. }) = self.sighting.seen.of_picture()
         else {
             return Err(Idle::OrdersTheSearch);
         };
@@ -86,10 +92,53 @@ impl Draw<'_> {
         if !stay::holds(at, taken_at) && self.conditions.keep(Condition::PictureInsideStay) {
             return Err(Idle::NotInAStay);
         }
-        let witness = run.clone().filter(|run| self.picture_inside(stay, run, taken_at));
+        let inside = run.filter(|run| self.picture_inside(stay, run, taken_at)).cloned();
+        Ok((stay, inside))
+    }
+
+    fn photo(&self, number: &str) -> Result<PremisesEffect, Idle> {
+        let (stay, witness) = self.picture()?;
         let (excludes, matched) = self.by_number(number)?;
         let ground = if matched { Ground::MeterPhoto } else { Ground::MeterPhotoDiffers };
         Ok(self.result(stay, witness, excludes, self.records(), ground))
+    }
+
+    /// The sticker says where the electrician put it, and nothing else could: no phone shows its
+    /// code, so nobody reads it who does not see it.
+    fn sticker(&self, code: &str) -> Result<PremisesEffect, Idle> {
+        let (stay, witness) = self.picture()?;
+        let jobs = self.evidence.sticker.as_deref().map(compared);
+        if jobs.is_none_or(|jobs| jobs != compared(code))
+            && self.conditions.keep(Condition::StickerIsTheJobs)
+        {
+            return Err(Idle::NotTheJobsSticker);
+        }
+        let target = Premises::Service(self.evidence.target.clone());
+        Ok(PremisesEffect {
+            sighting: self.sighting.id.clone(),
+            stay: stay.clone(),
+            by: self.sighting.who.clone(),
+            in_run: witness,
+            excludes: Excludes::AllBut(target),
+            causes: self.electrician().into_iter().collect(),
+            ground: Ground::Sticker,
+        })
+    }
+
+    fn billing_record(&self, service: Option<&AssetId>) -> Result<PremisesEffect, Idle> {
+        let (stay, witness) = self.picture()?;
+        let records = if self.limits.billing_apart {
+            self.conditions
+                .keep(Condition::BillingRecordsAreACause)
+                .then_some(Cause::BillingRecords)
+        } else {
+            self.records()
+        };
+        Ok(self.result(stay, witness, self.by_name(service)?, records, Ground::BillingRecord))
+    }
+
+    fn electrician(&self) -> Option<Cause> {
+        self.conditions.keep(Condition::ElectricianIsACause).then_some(Cause::Electrician)
     }
 
     fn picture_inside(&self, stay: &StayId, run: &RunId, taken_at: &Instant) -> bool {
@@ -125,7 +174,8 @@ impl Draw<'_> {
                         || stay::inside_run(run, &self.sighting.at))
             })
         });
-        Ok(self.result(stay, witness, self.by_name(service.as_ref())?, None, ground))
+        let speaker = self.electrician().filter(|_| *speaker == Speaker::Electrician);
+        Ok(self.result(stay, witness, self.by_name(service.as_ref())?, speaker, ground))
     }
 
     /// The stay stands, is the reporter's own, and holds the moment of the report.
@@ -198,7 +248,7 @@ impl Draw<'_> {
 
 fn report(draw: &Draw<'_>, person: &PersonId, stay: &StayId) -> Cause {
     if draw.conditions.keep(Condition::ReportIsOneCause) {
-        Cause::Report { person: person.clone(), stay: stay.clone() }
+        draw.evidence.report_of(person, stay)
     } else {
         Cause::Look { sighting: draw.sighting.id.clone() }
     }

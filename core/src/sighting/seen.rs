@@ -7,7 +7,8 @@ use super::evidence::Handle;
 use crate::{
     plant::Metal,
     quantity::{
-        AssetId, Decimal, DeedId, Instant, PersonId, PlacementId, RunId, SightingId, StayId,
+        AssetId, Decimal, DeedId, Instant, InstrumentId, PersonId, PlacementId, RunId, SightingId,
+        StayId,
     },
 };
 
@@ -90,6 +91,53 @@ pub struct BeforeAfter {
     pub after_amps: Decimal,
 }
 
+/// What cannot be had at the premises, so that nobody is sent for it again.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Lack {
+    /// No outlet has supply: the known load cannot be switched.
+    Supply,
+    /// The wiring is not fit to be loaded: the known load cannot be switched.
+    SoundWiring,
+    /// Nobody lets the crew in: the known load cannot be switched.
+    Entry,
+    /// No number can be read on the meter.
+    MeterNumber,
+    /// There is no address plate.
+    Plate,
+    /// The customer cannot be asked.
+    Customer,
+    /// The electrician cannot be asked.
+    Electrician,
+    /// The job's sticker is not on the base.
+    Sticker,
+    /// No tone can be put on here.
+    Tone,
+    /// The cable bears no marker at the base.
+    Marker,
+}
+
+impl Lack {
+    /// Whether the known load cannot be switched.
+    pub const fn of_the_step(self) -> bool {
+        matches!(self, Self::Supply | Self::SoundWiring | Self::Entry)
+    }
+}
+
+/// How strong the tone was on one set, on the tone set's own scale from 0 to 100.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ToneLevel {
+    /// How the set was found.
+    pub handle: Handle,
+    /// With the tone on.
+    pub on_level: Decimal,
+    /// With the tone off.
+    pub off_level: Decimal,
+}
+
 /// What was seen.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case", tag = "what", deny_unknown_fields)]
@@ -126,6 +174,40 @@ pub enum Seen {
         /// The number that the reader reads on it.
         number: String,
     },
+    /// The job's sticker, put on the base by the electrician: a picture of it, taken in the app at
+    /// the premises, whose code the other worker reads. No phone of the crew shows that code.
+    Sticker {
+        /// The stay it was taken in.
+        stay: StayId,
+        /// The run it was taken inside, between two slots.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        run: Option<RunId>,
+        /// Who took it.
+        taken_by: PersonId,
+        /// When it was taken.
+        taken_at: Instant,
+        /// SHA-256 of the picture, hex.
+        photo: String,
+        /// The code that the reader reads on it.
+        code: String,
+    },
+    /// A picture of the meter, taken in the app at the premises, whose number the desk has held
+    /// against the billing record.
+    BillingRecord {
+        /// The stay it was taken in.
+        stay: StayId,
+        /// The run it was taken inside, between two slots.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        run: Option<RunId>,
+        /// Who took it.
+        taken_by: PersonId,
+        /// When it was taken.
+        taken_at: Instant,
+        /// SHA-256 of the picture, hex.
+        photo: String,
+        /// Whose meter the billing record says it is; none: of none of the sheet.
+        service: Option<AssetId>,
+    },
     /// Somebody's word on where they are.
     Word {
         /// The stay it was given in.
@@ -151,6 +233,46 @@ pub enum Seen {
         load_off_amps: Decimal,
         /// One a slot.
         slots: Vec<SlotReading>,
+    },
+    /// The known load switched once by word of mouth, with a clamp on one leg of one set.
+    BareStep {
+        /// The stay it is switched in.
+        stay: StayId,
+        /// Where the load is plugged in, in words.
+        outlet: String,
+        /// The known load at the measured voltage, amps.
+        load_amps: Decimal,
+        /// The placement of the clamp.
+        placement: PlacementId,
+        /// Amps with the load off.
+        off_amps: Decimal,
+        /// Amps with the load on.
+        on_amps: Decimal,
+    },
+    /// Something cannot be had at these premises.
+    Lacking {
+        /// The stay.
+        stay: StayId,
+        /// What.
+        lack: Lack,
+    },
+    /// A tone that was put on at the premises, compared on every set of a pad, on and off.
+    Tone {
+        /// The deed of putting it on.
+        deed: DeedId,
+        /// The tone set.
+        instrument: InstrumentId,
+        /// The pad.
+        pad: AssetId,
+        /// Every set of the pad.
+        levels: Vec<ToneLevel>,
+    },
+    /// What a cable marker says at one end.
+    Marker {
+        /// Which end.
+        end: End,
+        /// As read.
+        text: String,
     },
     /// Amps on one leg, with the meter in or out.
     Amps {
@@ -205,4 +327,33 @@ pub enum Seen {
         /// How many.
         count: u16,
     },
+}
+
+/// A picture that a sighting is a reading of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct OfPicture<'a> {
+    /// The stay it was taken in.
+    pub stay: &'a StayId,
+    /// The run it was taken inside.
+    pub run: Option<&'a RunId>,
+    /// Who took it.
+    pub taken_by: &'a PersonId,
+    /// When.
+    pub taken_at: &'a Instant,
+    /// SHA-256 of its bytes, hex.
+    pub photo: &'a str,
+}
+
+impl Seen {
+    /// The picture that this is a reading of; none: it was seen on the spot.
+    pub fn of_picture(&self) -> Option<OfPicture<'_>> {
+        match self {
+            Self::MeterPhoto { stay, run, taken_by, taken_at, photo, .. }
+            | Self::Sticker { stay, run, taken_by, taken_at, photo, .. }
+            | Self::BillingRecord { stay, run, taken_by, taken_at, photo, .. } => {
+                Some(OfPicture { stay, run: run.as_ref(), taken_by, taken_at, photo })
+            }
+            _ => None,
+        }
+    }
 }

@@ -16,7 +16,7 @@ use super::{
 };
 use crate::{
     plant::{Conductor, Plant},
-    quantity::{AssetId, SightingId, StayId},
+    quantity::{AssetId, PersonId, SightingId, StayId},
     reading::{Instrument, InstrumentClass},
 };
 
@@ -32,11 +32,18 @@ pub(crate) fn effects(
     let mut effects = Vec::new();
     let mut flats = Vec::new();
     for sighting in evidence.sightings.values() {
+        if idle.contains_key(&sighting.id) {
+            continue;
+        }
         let drawn = match &sighting.seen {
             Seen::LoadStep { .. } => draw.load_step(sighting, &mut flats),
             Seen::Amps { .. } => draw.loaded_meter_out(sighting),
             Seen::Conductor { end: End::Lug { pad, handle }, .. } => {
                 draw.differing_ends(sighting, pad, handle, &mut effects)
+            }
+            Seen::Tone { .. } => draw.tone(sighting).map(Some),
+            Seen::Marker { end: End::Lug { pad, handle }, text } => {
+                draw.marker(sighting, pad, handle, text, &mut effects).map(|()| None)
             }
             _ => continue,
         };
@@ -75,16 +82,25 @@ struct Flat {
     rests_on: RestsOn,
 }
 
-struct Draw<'a> {
+pub(super) struct Draw<'a> {
     plant: &'a Plant,
-    limits: &'a Limits,
-    evidence: &'a Evidence,
-    conditions: Conditions,
+    pub(super) limits: &'a Limits,
+    pub(super) evidence: &'a Evidence,
+    pub(super) conditions: Conditions,
 }
 
 impl<'a> Draw<'a> {
-    fn cause(&self, condition: Condition, cause: Cause) -> Option<Cause> {
+    pub(super) fn cause(&self, condition: Condition, cause: Cause) -> Option<Cause> {
         self.conditions.keep(condition).then_some(cause)
+    }
+
+    /// Whose reports say that something was done in a stay.
+    pub(super) fn reports<const N: usize>(
+        &self,
+        people: [&PersonId; N],
+        stay: &StayId,
+    ) -> BTreeSet<Cause> {
+        people.into_iter().map(|person| self.evidence.report_of(person, stay)).collect()
     }
 
     /// The placement, its set and leg, and the causes it brings along.
@@ -140,7 +156,7 @@ impl<'a> Draw<'a> {
         causes.extend(self.cause(Condition::RunIsACause, Cause::Run { run: run.id.clone() }));
         let rests_on = RestsOn {
             stay: run.stay.clone(),
-            reporters: BTreeSet::from([run.doer.clone(), at.person.clone()]),
+            reports: self.reports([&run.doer, &at.person], &run.stay),
             run: Some(run.id.clone()),
         };
         match step {
@@ -182,7 +198,7 @@ impl<'a> Draw<'a> {
             }
             _ => None,
         })?;
-        let report = Cause::Report { person: reporter, stay: at.clone() };
+        let report = self.evidence.report_of(&reporter, at);
         Some(self.cause(Condition::ReportedConditionIsACause, report).into_iter().collect())
     }
 
@@ -271,7 +287,7 @@ impl<'a> Draw<'a> {
             causes,
             rests_on: BTreeSet::from([RestsOn {
                 stay: deed.stay.clone(),
-                reporters: BTreeSet::from([deed.doer.clone(), at.person.clone()]),
+                reports: self.reports([&deed.doer, &at.person], &deed.stay),
                 run: None,
             }]),
             ground: Ground::LoadedMeterOut,
@@ -310,7 +326,7 @@ impl<'a> Draw<'a> {
         stay: &StayId,
     ) -> SetEffect {
         let (pad, position) = (set.pad.clone(), set.position.clone());
-        let report = Cause::Report { person: base.who.clone(), stay: stay.clone() };
+        let report = self.evidence.report_of(&base.who, stay);
         let causes = [
             Some(Cause::Look { sighting: lug.id.clone() }),
             Some(Cause::Look { sighting: base.id.clone() }),
@@ -325,7 +341,7 @@ impl<'a> Draw<'a> {
             causes: causes.into_iter().flatten().collect(),
             rests_on: BTreeSet::from([RestsOn {
                 stay: stay.clone(),
-                reporters: BTreeSet::from([base.who.clone()]),
+                reports: self.reports([&base.who], stay),
                 run: None,
             }]),
             ground: Ground::ConductorDiffers,
@@ -337,7 +353,7 @@ fn only(set: &SetAt) -> Excludes<Candidate> {
     Excludes::These(BTreeSet::from([Candidate::Set(set.clone())]))
 }
 
-fn handle_cause(pad: &AssetId, handle: &Handle) -> Cause {
+pub(super) fn handle_cause(pad: &AssetId, handle: &Handle) -> Cause {
     match handle {
         Handle::Mark { marks, .. } => Cause::Marks { marks: marks.clone() },
         Handle::Position { .. } => Cause::LugPositions { pad: pad.clone() },

@@ -107,13 +107,14 @@ impl Crew {
     fn follow(&mut self, test: &Test) {
         match test {
             Test::BeginStay => self.begin_stay(),
-            Test::MarkSets { pad } => self.play.mark_pad(pad.as_str()),
-            Test::LoadStep { set, by } => self.step(set, *by),
+            Test::SearchPad { pad } => self.play.mark_pad(pad.as_str()),
+            Test::LoadStep { set, by, .. } => self.step(set, *by),
             Test::ReadMeterNumber
             | Test::ReadPlate
             | Test::PictureOfMeter
             | Test::AskCustomer
             | Test::AskElectrician => self.look(test),
+            test => panic!("nothing like {test:?} is asked of a crew without a fault"),
         }
     }
 

@@ -173,7 +173,7 @@ impl<'a> Form<'a> {
     fn advised_step(&mut self) -> Option<String> {
         // Only where it was drawn for the screen: what is read does not hang on the order.
         let step = self.judged?.settling.iter().find_map(|test| match &test.test {
-            Test::LoadStep { set, by } => Some((set.clone(), *by)),
+            Test::LoadStep { set, by, .. } => Some((set.clone(), *by)),
             _ => None,
         });
         let (set, by) = step?;

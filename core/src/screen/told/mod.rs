@@ -112,6 +112,7 @@ impl Teller<'_> {
                 Some(run) => self.say("event-picture-in-run", &[("run", run.as_str())]),
                 None => self.say(&id, &[("stay", b.stay.as_str())]),
             },
+            Body::ToneOn(b) => self.say(&id, &[("instrument", b.instrument.as_str())]),
             Body::MeterPulled(b) => self.pulled(b),
             Body::MeterSet(b) => {
                 self.say(&id, &[("number", b.number_in_hand.as_deref().unwrap_or("?"))])

@@ -24,6 +24,40 @@ impl Teller<'_> {
                     [("number", number.as_str()), ("taken_by", taken_by.as_str()), ("run", run)];
                 self.say(id, &places)
             }
+            Seen::Sticker { taken_by, code, run, .. } => {
+                let id = if run.is_some() { "event-sighting-sticker-in-run" } else { &id };
+                let run = run.as_ref().map_or("", |run| run.as_str());
+                self.say(id, &[("code", code), ("taken_by", taken_by.as_str()), ("run", run)])
+            }
+            Seen::BillingRecord { taken_by, service, .. } => {
+                let service = self.or_none(service.as_ref());
+                self.say(&id, &[("service", &service), ("taken_by", taken_by.as_str())])
+            }
+            Seen::BareStep { placement, outlet, off_amps, on_amps, .. } => {
+                let (off, on) = (off_amps.to_string(), on_amps.to_string());
+                let places = [
+                    ("placement", placement.as_str()),
+                    ("outlet", outlet),
+                    ("off", &off),
+                    ("on", &on),
+                ];
+                self.say(&id, &places)
+            }
+            Seen::Lacking { lack, .. } => {
+                let what = self.text(&format!("lack-{}", kebab(lack)));
+                self.say(&id, &[("what", &what)])
+            }
+            Seen::Tone { pad, levels, .. } => {
+                let told = levels.iter().map(|level| {
+                    let by = self.handle(&level.handle);
+                    format!("{by}: {} / {}", level.on_level, level.off_level)
+                });
+                let told = told.collect::<Vec<_>>().join("; ");
+                self.say(&id, &[("pad", pad.as_str()), ("levels", &told)])
+            }
+            Seen::Marker { end, text } => {
+                self.say(&id, &[("marker", text), ("at", &self.end(end))])
+            }
             Seen::Word { speaker, service, run, .. } => {
                 let speaker = match speaker {
                     Speaker::Customer => "event-sighting-word-customer",
@@ -61,14 +95,7 @@ impl Teller<'_> {
             Seen::Conductor { end, metal, size } => {
                 let metal = self.text(&format!("metal-{}", kebab(metal)));
                 let size = size.as_deref().unwrap_or("?");
-                let at = match end {
-                    End::Base { stay } => self.say("told-at-base", &[("stay", stay.as_str())]),
-                    End::Lug { pad, handle } => {
-                        let by = self.handle(handle);
-                        self.say("told-at-lug", &[("pad", pad.as_str()), ("by", &by)])
-                    }
-                };
-                self.say(&id, &[("metal", &metal), ("size", size), ("at", &at.text)])
+                self.say(&id, &[("metal", &metal), ("size", size), ("at", &self.end(end))])
             }
             Seen::SourcesOff { .. } => self.say(&id, &[]),
             Seen::Tag { pad, pattern, maybe_upside_down } => {
@@ -84,6 +111,17 @@ impl Teller<'_> {
                 self.say(&id, &[("pad", pad.as_str()), ("count", &count.to_string())])
             }
         }
+    }
+
+    fn end(self, end: &End) -> String {
+        let at = match end {
+            End::Base { stay } => self.say("told-at-base", &[("stay", stay.as_str())]),
+            End::Lug { pad, handle } => {
+                let by = self.handle(handle);
+                self.say("told-at-lug", &[("pad", pad.as_str()), ("by", &by)])
+            }
+        };
+        at.text
     }
 
     pub(super) fn answers(self, b: &Answers) -> Sentence {

@@ -88,15 +88,17 @@ pub(crate) fn follow(
             electrician::say_where(play)?;
             Outcome::Read(play.job.service.to_string())
         }
-        Test::MarkSets { pad } => {
+        Test::SearchPad { pad } => {
             pad::find(play, pad)?;
             Outcome::Marked(pad::mark_sets(play, pad)?)
         }
-        Test::LoadStep { set, by } => {
+        Test::LoadStep { set, by, leg, outlet } => {
             let set = quieter(play, memory, set)?;
             let outcome = load_step(play, memory, &set, *by)?;
-            return Ok((Test::LoadStep { set, by: *by }, outcome));
+            let done = Test::LoadStep { set, by: *by, leg: *leg, outlet: outlet.clone() };
+            return Ok((done, outcome));
         }
+        test => return Err(Halt::stuck(format!("this crew cannot do {}", test.id()))),
     };
     Ok((test, outcome))
 }

@@ -50,7 +50,7 @@ pub(super) fn settle(play: &mut Play<'_>, course: &mut Course, words: &Words) ->
 fn gates(test: &Test) -> &'static [Rule] {
     match test {
         Test::BeginStay => &[Rule::CrewOnly],
-        Test::MarkSets { .. } => &[Rule::BriefedBeforeCabinet],
+        Test::SearchPad { .. } => &[Rule::BriefedBeforeCabinet],
         Test::LoadStep { .. } => &[Rule::RunInsideStay, Rule::CodeOpenedMatchesSeal],
         _ => &[Rule::StayOpenForSightings],
     }

@@ -1,6 +1,10 @@
 //! What would settle it: the next test, chosen by how few are then left.
 
+mod test;
+
 use std::collections::BTreeMap;
+
+pub use test::{By, SettlingTest, Test};
 
 use super::{
     judge::{Found, answer},
@@ -8,7 +12,7 @@ use super::{
     verdict::PremisesVerdict,
 };
 use crate::{
-    plant::Plant,
+    plant::{Conductor, Plant},
     quantity::{AssetId, PersonId, RunId, SightingId, StayId},
     rule_sheet::RuleSheet,
     sighting::{
@@ -16,93 +20,6 @@ use crate::{
         PremisesEffect, RestsOn, Seen, SetAt, SetEffect, Stay, resolve,
     },
 };
-
-/// How the set is to be found again in the cabinet for a load step.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum By {
-    /// By its mark.
-    Mark,
-    /// By counting lug positions.
-    Position,
-}
-
-/// A test that may settle something.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Test {
-    /// Go to the premises and begin a stay.
-    BeginStay,
-    /// Read the number on the meter.
-    ReadMeterNumber,
-    /// Read the address plate.
-    ReadPlate,
-    /// Take a picture of the meter and have the other worker read it.
-    PictureOfMeter,
-    /// Ask the customer where they are.
-    AskCustomer,
-    /// Ask the electrician, by the link shown at the base.
-    AskElectrician,
-    /// Open the pad, count its sets and mark them.
-    MarkSets {
-        /// The pad.
-        pad: AssetId,
-    },
-    /// Switch a known load by a fresh code and read this set, with a picture of the meter inside
-    /// the run.
-    LoadStep {
-        /// The set to clamp.
-        set: SetAt,
-        /// How to find it.
-        by: By,
-    },
-}
-
-impl Test {
-    /// The stable id of this test.
-    pub const fn id(&self) -> &'static str {
-        match self {
-            Self::BeginStay => "test-begin-stay",
-            Self::ReadMeterNumber => "test-read-meter-number",
-            Self::ReadPlate => "test-read-plate",
-            Self::PictureOfMeter => "test-picture-of-meter",
-            Self::AskCustomer => "test-ask-customer",
-            Self::AskElectrician => "test-ask-electrician",
-            Self::MarkSets { .. } => "test-mark-sets",
-            Self::LoadStep { .. } => "test-load-step",
-        }
-    }
-
-    fn exposure(&self, rules: &RuleSheet) -> u32 {
-        match self {
-            Self::MarkSets { .. } | Self::LoadStep { .. } => rules.test_exposure_clamp,
-            _ => rules.test_exposure_look,
-        }
-    }
-
-    /// Minutes it takes. Common practice, no source.
-    const fn minutes(&self) -> u32 {
-        match self {
-            Self::ReadMeterNumber | Self::ReadPlate => 1,
-            Self::PictureOfMeter => 2,
-            Self::AskCustomer | Self::AskElectrician => 3,
-            Self::BeginStay => 5,
-            Self::MarkSets { .. } => 6,
-            Self::LoadStep { .. } => 8,
-        }
-    }
-}
-
-/// A test with what it costs.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct SettlingTest {
-    /// The test.
-    pub test: Test,
-    /// Tests left in the worst case, this one included.
-    pub steps_left: u32,
-    /// Weight of the rule sheet for what hands come near.
-    pub exposure: u32,
-    /// Minutes it takes.
-    pub minutes: u32,
-}
 
 /// The tests to offer, best first.
 pub(crate) fn tests(
@@ -144,7 +61,7 @@ pub(crate) fn tests(
     let Some(likeliest) = open.first() else {
         return where_to_look(plant, evidence, claimed.as_ref())
             .into_iter()
-            .map(|pad| with_cost(Test::MarkSets { pad }, FULL))
+            .map(|pad| with_cost(Test::SearchPad { pad }, FULL))
             .collect();
     };
     let others = u32::try_from(open.len() - 1).unwrap_or(u32::MAX);
@@ -234,7 +151,8 @@ struct Offer<'a> {
 
 impl Offer<'_> {
     fn kinds(&self) -> Vec<Test> {
-        let step = |by| Test::LoadStep { set: self.x.clone(), by };
+        let step =
+            |by| Test::LoadStep { set: self.x.clone(), by, leg: Conductor::L1, outlet: None };
         vec![
             Test::ReadMeterNumber,
             Test::ReadPlate,
@@ -297,12 +215,12 @@ impl Offer<'_> {
             Test::AskElectrician => {
                 self.look(named("electrician"), None, None, Ground::ElectricianWord)
             }
-            Test::LoadStep { set, by } => {
+            Test::LoadStep { set, by, .. } => {
                 let run = supposed_run(*by);
                 drawn.sets.extend(self.step(set, *by, worker, run.clone()));
                 self.look(other(), records, run, Ground::MeterPhoto)
             }
-            Test::BeginStay | Test::MarkSets { .. } => None,
+            _ => None,
         };
         drawn.premises.extend(premises);
     }
@@ -315,7 +233,10 @@ impl Offer<'_> {
         ground: Ground,
     ) -> Option<PremisesEffect> {
         let by = by.into()?;
-        let report = Cause::Report { person: by.clone(), stay: self.stay.clone() };
+        let report = match ground {
+            Ground::ElectricianWord => Cause::Electrician,
+            _ => self.evidence.report_of(&by, self.stay),
+        };
         let target = Premises::Service(self.evidence.target.clone());
         Some(PremisesEffect {
             sighting: supposed_sighting()?,
@@ -349,7 +270,7 @@ impl Offer<'_> {
             causes: [placement, handle, Cause::Run { run: run.clone() }].into(),
             rests_on: [RestsOn {
                 stay: self.stay.clone(),
-                reporters: [doer].into(),
+                reports: [self.evidence.report_of(&doer, self.stay)].into(),
                 run: Some(run),
             }]
             .into(),

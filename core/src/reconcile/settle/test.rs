@@ -1,0 +1,127 @@
+//! The tests that may settle something, and what each costs.
+
+use crate::{plant::Conductor, quantity::AssetId, rule_sheet::RuleSheet, sighting::SetAt};
+
+/// How the set is to be found again in the cabinet for a load step.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum By {
+    /// By its mark.
+    Mark,
+    /// By counting lug positions.
+    Position,
+}
+
+/// A test that may settle something.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Test {
+    /// Go to the premises and begin a stay.
+    BeginStay,
+    /// Read the number on the meter.
+    ReadMeterNumber,
+    /// Read the address plate.
+    ReadPlate,
+    /// Take a picture of the job's sticker on the base and have the other worker read its code.
+    PhotographSticker,
+    /// Take a picture of the meter and have the other worker read it.
+    PictureOfMeter,
+    /// Take a picture of the meter and have the desk hold its number against the billing record.
+    CompareWithBilling,
+    /// Ask the customer where they are.
+    AskCustomer,
+    /// Ask the electrician, by the link shown at the base.
+    AskElectrician,
+    /// Change places: the other worker goes to the premises and begins a stay of their own.
+    ChangePlaces,
+    /// Open the pad, count its sets and mark them, anew where they have marks; then switch the known
+    /// load once for each leg of each set.
+    SearchPad {
+        /// The pad.
+        pad: AssetId,
+    },
+    /// Switch the known load once for each leg of each set of a pad, from another outlet.
+    BareSteps {
+        /// The pad.
+        pad: AssetId,
+    },
+    /// Switch a known load by a fresh code and read this set, with a picture of the meter inside
+    /// the run, and of the job's sticker where there is one.
+    LoadStep {
+        /// The set to clamp.
+        set: SetAt,
+        /// How to find it.
+        by: By,
+        /// The leg to clamp.
+        leg: Conductor,
+        /// The outlet to use, by the name it was given in an earlier run; none: any.
+        outlet: Option<String>,
+    },
+    /// Put a tone on at the premises and compare it on every set of the pad.
+    Tone {
+        /// The pad.
+        pad: AssetId,
+    },
+    /// Read the cable markers at the base and on every set of the pad.
+    ReadMarkers {
+        /// The pad.
+        pad: AssetId,
+    },
+}
+
+impl Test {
+    /// The stable id of this test.
+    pub const fn id(&self) -> &'static str {
+        match self {
+            Self::BeginStay => "test-begin-stay",
+            Self::ReadMeterNumber => "test-read-meter-number",
+            Self::ReadPlate => "test-read-plate",
+            Self::PhotographSticker => "test-photograph-sticker",
+            Self::PictureOfMeter => "test-picture-of-meter",
+            Self::CompareWithBilling => "test-compare-with-billing",
+            Self::AskCustomer => "test-ask-customer",
+            Self::AskElectrician => "test-ask-electrician",
+            Self::ChangePlaces => "test-change-places",
+            Self::SearchPad { .. } => "test-search-pad",
+            Self::BareSteps { .. } => "test-bare-steps",
+            Self::LoadStep { .. } => "test-load-step",
+            Self::Tone { .. } => "test-tone",
+            Self::ReadMarkers { .. } => "test-read-markers",
+        }
+    }
+
+    /// Weight of the rule sheet for what hands come near.
+    pub(super) const fn exposure(&self, rules: &RuleSheet) -> u32 {
+        match self {
+            Self::SearchPad { .. }
+            | Self::BareSteps { .. }
+            | Self::LoadStep { .. }
+            | Self::Tone { .. } => rules.test_exposure_clamp,
+            _ => rules.test_exposure_look,
+        }
+    }
+
+    /// Minutes it takes. Common practice, no source.
+    pub(super) const fn minutes(&self) -> u32 {
+        match self {
+            Self::ReadMeterNumber | Self::ReadPlate => 1,
+            Self::PhotographSticker | Self::PictureOfMeter => 2,
+            Self::AskCustomer | Self::AskElectrician => 3,
+            Self::BeginStay | Self::CompareWithBilling | Self::ReadMarkers { .. } => 5,
+            Self::BareSteps { .. } => 6,
+            Self::LoadStep { .. } => 8,
+            Self::SearchPad { .. } | Self::ChangePlaces | Self::Tone { .. } => 10,
+        }
+    }
+}
+
+/// A test with what it costs.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SettlingTest {
+    /// The test.
+    pub test: Test,
+    /// Tests left in the worst case, this one included.
+    pub steps_left: u32,
+    /// Weight of the rule sheet for what hands come near.
+    pub exposure: u32,
+    /// Minutes it takes.
+    pub minutes: u32,
+}
