@@ -104,10 +104,7 @@ fn all_true(play: &Play, drawn: &Drawn, effect: &SetEffect) -> bool {
     let target = Excludes::AllBut(Premises::Service(play.evidence.target.clone()));
     let done_at_target = |rests: &RestsOn| {
         let stay = &rests.stay;
-        let reported = !rests.reporters.iter().any(|person| {
-            let report = Cause::Report { person: person.clone(), stay: stay.clone() };
-            play.false_causes.contains(&report)
-        });
+        let reported = rests.reports.is_disjoint(&play.false_causes);
         let witnessed = rests.run.is_some()
             && drawn.premises.iter().any(|seen| {
                 seen.in_run == rests.run && seen.excludes == target && is_true(&seen.causes)

@@ -143,8 +143,10 @@ impl Play {
             Manner::Anyhow => 0.65,
             _ => *draw.pick(&[0.3, 0.9])?,
         };
+        let mut evidence = Evidence::new(asset(&target));
+        evidence.electricians.insert(person(ELECTRICIAN));
         Some(Self {
-            evidence: Evidence::new(asset(&target)),
+            evidence,
             plant,
             truth,
             false_causes: BTreeSet::new(),

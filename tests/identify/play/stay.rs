@@ -45,7 +45,7 @@ impl Play {
             self.report_is_false(CUSTOMER, &id);
         }
         if self.faults.contains(&Fault::ElectricianWrong) {
-            self.report_is_false(ELECTRICIAN, &id);
+            self.false_causes.insert(Cause::Electrician);
         }
         let scene = Scene { stay: id.clone(), place, lying: wrong_house || withdrawn, before };
         self.look_around(&scene);
