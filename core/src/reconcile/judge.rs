@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{
+    explain::{Explanations, explain},
     ledger::{self, LedgerRow, Standing},
     rule::{Ground, Question, causes_of_sets, reports, sets_in_hand},
     settle::{self, SettlingTest},
@@ -36,7 +37,8 @@ pub(crate) fn judge_by(
     let found = answer(evidence, &drawn, &limits, conditions);
     let ledger = ledger::rows(plant, rules, evidence, &drawn, &found);
     let settling = settle::tests(plant, rules, &limits, evidence, &drawn, &found);
-    conclude(found, ledger, settling, drawn)
+    let explanations = explain(plant, rules, evidence, &drawn, &found);
+    conclude(found, ledger, settling, explanations, drawn)
 }
 
 /// The identified set, with some condition left out: for tests and the simulator.
@@ -208,6 +210,7 @@ fn conclude(
     found: Found,
     ledger: Vec<LedgerRow>,
     settling: Vec<SettlingTest>,
+    explanations: Explanations,
     drawn: Drawn,
 ) -> Judgement {
     let no_set_left = found.candidates.len() > 1
@@ -232,6 +235,7 @@ fn conclude(
         premises: found.premises,
         candidates: found.candidates,
         ledger,
+        explanations,
         settling,
         idle: drawn.idle,
     }

@@ -313,7 +313,7 @@ fn decide(claim: Claim, with: BTreeSet<SightingId>, against: BTreeSet<SightingId
 const SIGMAS_IN_RADIUS68: f64 = 1.509_592;
 
 /// Chi-square with two degrees of freedom: squared distance over squared standard deviation.
-fn place_differs(distance_m: f64, fix68_m: f64, map68_m: f64, limit: f64) -> bool {
+pub(super) fn place_differs(distance_m: f64, fix68_m: f64, map68_m: f64, limit: f64) -> bool {
     let variance = (fix68_m / SIGMAS_IN_RADIUS68).mul_add(
         fix68_m / SIGMAS_IN_RADIUS68,
         (map68_m / SIGMAS_IN_RADIUS68) * (map68_m / SIGMAS_IN_RADIUS68),

@@ -39,6 +39,7 @@
 //! Known limits: a vacant neighbour on an unmapped shared set cannot be seen from the target; two
 //! false premises sightings at once can agree on the wrong house at k = 1.
 
+mod explain;
 mod judge;
 mod ledger;
 mod rule;
@@ -48,6 +49,9 @@ mod tag;
 mod tests;
 mod verdict;
 
+pub use explain::{
+    Confirm, Contradiction, Explaining, Explanation, Explanations, FalseClaim, Finding, Hypothesis,
+};
 #[cfg(feature = "weakened")]
 pub use judge::identified_under;
 pub use judge::judge;

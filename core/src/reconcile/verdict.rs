@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{ledger::LedgerRow, settle::SettlingTest};
+use super::{explain::Explanations, ledger::LedgerRow, settle::SettlingTest};
 use crate::{
     quantity::{AssetId, SightingId, StayId},
     sighting::{Candidate, Cause, Idle, SetAt},
@@ -76,6 +76,8 @@ pub struct Judgement {
     pub candidates: Vec<CandidateRow>,
     /// Claims of the record beside what was seen.
     pub ledger: Vec<LedgerRow>,
+    /// What contradicts the record, and why that may be. Nothing is excluded by it.
+    pub explanations: Explanations,
     /// What to do next, best first. Empty once identified.
     pub settling: Vec<SettlingTest>,
     /// Sightings that exclude nothing, with the reason.
