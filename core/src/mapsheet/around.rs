@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::plant::{LonLat, PlaceIndex, Plant};
+use crate::plant::{Features, LonLat, Plant};
 use crate::quantity::{AssetId, NodeId, metres};
 
 /// How far from the target's pad, and from the target, other pads are taken along, metres.
@@ -46,7 +46,7 @@ pub enum AroundError {
 pub fn around(plant: &Plant, service: &AssetId) -> Result<Plant, AroundError> {
     let target = plant.services.get(service);
     let target = target.ok_or_else(|| AroundError::UnknownService { service: service.clone() })?;
-    let pads = PlaceIndex::of_pads(plant);
+    let pads = plant.pads_by_place();
     let home = plant.feeds_of(service).into_iter().filter_map(|feed| feed.pad);
     let mut near: BTreeSet<AssetId> = home.collect();
     let mut from: Vec<LonLat> =
@@ -61,7 +61,7 @@ pub fn around(plant: &Plant, service: &AssetId) -> Result<Plant, AroundError> {
     kept.extend(joined.group(Key::Node(&target.node)));
     let keeps = |key: Key<'_>| joined.group(key).is_some_and(|group| kept.contains(&group));
     let node = |node: &NodeId| keeps(Key::Node(node));
-    let part = Plant {
+    let part = Features {
         name: plant.name.clone(),
         edition: plant.edition.clone(),
         bounds: plant.bounds,
@@ -86,7 +86,7 @@ pub fn around(plant: &Plant, service: &AssetId) -> Result<Plant, AroundError> {
     if features > MOST_CARRIED {
         return Err(AroundError::TooLarge { service: service.clone(), features });
     }
-    Ok(part)
+    Ok(Plant::of(part))
 }
 
 fn only<T: Clone>(all: &BTreeMap<AssetId, T>, keep: impl Fn(&T) -> bool) -> BTreeMap<AssetId, T> {

@@ -31,7 +31,7 @@ pub use correction::{MapCorrection, corrections_to_geojson};
 pub use finding::{Finding, FindingId, Refused, Severity};
 pub use write::{canonical_bytes, hash, to_geojson};
 
-use crate::plant::{Bounds, Plant};
+use crate::plant::{Bounds, Features, Plant};
 use crate::quantity::AssetId;
 use field::{Fields, checked_id, shown};
 
@@ -67,22 +67,23 @@ pub fn read(bytes: &[u8]) -> Result<MapSheet, Refused> {
         Ok(value) => value,
         Err(error) => return refuse(not_json(&error)),
     };
-    let (mut plant, features) = match header(&value) {
+    let (mut features, items) = match header(&value) {
         Ok(parts) => parts,
         Err(finding) => return refuse(finding),
     };
     let mut findings = Vec::new();
     let mut seen = Seen::default();
-    for (i, item) in features.iter().enumerate() {
-        read_feature(i + 1, item, &mut plant, &mut seen, &mut findings);
+    for (i, item) in items.iter().enumerate() {
+        read_feature(i + 1, item, &mut features, &mut seen, &mut findings);
     }
     let all_read = findings.iter().all(|f| f.severity == Severity::Warning);
     findings.extend(nodes::check(&seen.ends));
-    findings.extend(whole::check(&plant, &seen.pads, all_read));
-    whole::fill_legs(&mut plant);
+    findings.extend(whole::check(&features, &seen.pads, all_read));
+    whole::fill_legs(&mut features);
     if findings.iter().any(|f| f.severity == Severity::Error) {
         return Err(Refused { findings });
     }
+    let plant = Plant::of(features);
     match hash(&plant) {
         Ok(hash) => Ok(MapSheet { plant, hash, warnings: findings }),
         Err(error) => refuse(not_json(&error)),
@@ -106,8 +107,8 @@ fn not_json(error: &serde_json::Error) -> Finding {
     }
 }
 
-/// The empty plant of the header, and the features still to be read.
-fn header(value: &Value) -> Result<(Plant, &Vec<Value>), Finding> {
+/// The header, without any feature yet, and the features still to be read.
+fn header(value: &Value) -> Result<(Features, &Vec<Value>), Finding> {
     let bad =
         |field: &str, says: &str| Finding::of_sheet(FindingId::NotAMapSheet, Some(field), says);
     let top = value.as_object().filter(|o| o.get("type") == Some(&"FeatureCollection".into()));
@@ -147,14 +148,14 @@ fn header(value: &Value) -> Result<(Plant, &Vec<Value>), Finding> {
         Some(Value::Bool(invented)) => *invented,
         Some(_) => return Err(bad("invented", "must be true or false")),
     };
-    let features = top.get("features").and_then(Value::as_array);
-    let features = features.ok_or_else(|| bad("features", "the list of features is missing"))?;
-    if features.len() > MOST_FEATURES {
-        let says = format!("the sheet has {} features, at most {MOST_FEATURES}", features.len());
+    let items = top.get("features").and_then(Value::as_array);
+    let items = items.ok_or_else(|| bad("features", "the list of features is missing"))?;
+    if items.len() > MOST_FEATURES {
+        let says = format!("the sheet has {} features, at most {MOST_FEATURES}", items.len());
         return Err(Finding::of_sheet(FindingId::TooLarge, Some("features"), says));
     }
     let (name, edition) = (text("name")?, text("edition")?);
-    Ok((Plant { name, edition, bounds, invented, ..Plant::default() }, features))
+    Ok((Features { name, edition, bounds, invented, ..Features::default() }, items))
 }
 
 /// What was seen of the file so far, whether or not it could be read.
@@ -172,7 +173,7 @@ struct Seen {
 fn read_feature(
     number: usize,
     item: &Value,
-    plant: &mut Plant,
+    features: &mut Features,
     seen: &mut Seen,
     findings: &mut Vec<Finding>,
 ) {
@@ -197,7 +198,7 @@ fn read_feature(
     if members.get("kind") == Some(&"pad".into()) {
         seen.pads.insert(label.clone());
     }
-    let fields = Fields::new(label, members, item.get("geometry"), plant.bounds);
+    let fields = Fields::new(label, members, item.get("geometry"), features.bounds);
     match &id {
         Err((kind, says)) => fields.note(*kind, "id", says.as_str()),
         Ok(id) => {
@@ -210,28 +211,28 @@ fn read_feature(
     // A feature without a good name is still read, for the findings on its other fields.
     let named = id.clone().ok().or_else(|| AssetId::new(format!("feature-{number}")).ok());
     if let (Some(id), Some(kind)) = (named, fields.text("kind")) {
-        read_kind(&kind, id, &fields, plant);
+        read_kind(&kind, id, &fields, features);
     }
     findings.extend(fields.finish());
 }
 
-fn read_kind(kind: &str, id: AssetId, fields: &Fields<'_>, plant: &mut Plant) {
+fn read_kind(kind: &str, id: AssetId, fields: &Fields<'_>, features: &mut Features) {
     fn keep<T>(into: &mut BTreeMap<AssetId, T>, id: AssetId, read: Option<T>) {
         if let Some(thing) = read {
             into.insert(id, thing);
         }
     }
     match kind {
-        "source" => keep(&mut plant.sources, id.clone(), feature::source(id, fields)),
-        "switch" => keep(&mut plant.switches, id.clone(), feature::switch(id, fields)),
-        "cable" => keep(&mut plant.cables, id.clone(), feature::cable(id, fields)),
+        "source" => keep(&mut features.sources, id.clone(), feature::source(id, fields)),
+        "switch" => keep(&mut features.switches, id.clone(), feature::switch(id, fields)),
+        "cable" => keep(&mut features.cables, id.clone(), feature::cable(id, fields)),
         "transformer" => {
-            keep(&mut plant.transformers, id.clone(), feature::transformer(id, fields));
+            keep(&mut features.transformers, id.clone(), feature::transformer(id, fields));
         }
-        "pad" => keep(&mut plant.pads, id.clone(), feature::pad(id, fields)),
-        "pedestal" => keep(&mut plant.pedestals, id.clone(), feature::pedestal(id, fields)),
-        "set" => keep(&mut plant.sets, id.clone(), feature::set(id, fields)),
-        "service" => keep(&mut plant.services, id.clone(), feature::service(id, fields)),
+        "pad" => keep(&mut features.pads, id.clone(), feature::pad(id, fields)),
+        "pedestal" => keep(&mut features.pedestals, id.clone(), feature::pedestal(id, fields)),
+        "set" => keep(&mut features.sets, id.clone(), feature::set(id, fields)),
+        "service" => keep(&mut features.services, id.clone(), feature::service(id, fields)),
         other => {
             let says = format!("'{}' is no kind of feature on a map sheet", shown(other));
             fields.note(FindingId::UnknownKind, "kind", says);

@@ -3,29 +3,29 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::finding::{Finding, FindingId};
-use crate::plant::{Conductor, Device, Plant, Switch, TagIndex, Transformer, VoltageSystem};
+use crate::plant::{Conductor, Device, Features, Switch, Transformer, VoltageSystem, plain};
 use crate::quantity::{AssetId, NodeId};
 
 /// Every finding about names; `pads` are the ids of all pads of the file, read or not, and `whole`
 /// says that every feature could be read.
-pub(super) fn check(plant: &Plant, pads: &BTreeSet<String>, whole: bool) -> Vec<Finding> {
+pub(super) fn check(features: &Features, pads: &BTreeSet<String>, whole: bool) -> Vec<Finding> {
     let mut findings = Vec::new();
-    tags(plant, &mut findings);
-    meters(plant, &mut findings);
-    known_pads(plant, pads, &mut findings);
-    positions(plant, &mut findings);
-    lugs(plant, &mut findings);
-    systems(plant, &mut findings);
+    tags(features, &mut findings);
+    meters(features, &mut findings);
+    known_pads(features, pads, &mut findings);
+    positions(features, &mut findings);
+    lugs(features, &mut findings);
+    systems(features, &mut findings);
     if whole {
-        contents(plant, &mut findings);
+        contents(features, &mut findings);
     }
     findings
 }
 
 /// Gives a lug pair that names no legs those of the system it is on.
-pub(super) fn fill_legs(plant: &mut Plant) {
-    let systems = systems_by_bus(plant);
-    for switch in plant.switches.values_mut() {
+pub(super) fn fill_legs(features: &mut Features) {
+    let systems = systems_by_bus(features);
+    for switch in features.switches.values_mut() {
         if switch.device == Device::LugPair && switch.legs.is_empty() {
             let system = systems.get(&switch.from).or_else(|| systems.get(&switch.to));
             let system = system.copied().unwrap_or(VoltageSystem::Split120_240);
@@ -34,15 +34,15 @@ pub(super) fn fill_legs(plant: &mut Plant) {
     }
 }
 
-fn systems_by_bus(plant: &Plant) -> BTreeMap<NodeId, VoltageSystem> {
-    plant.transformers.values().map(|t| (t.secondary.clone(), t.system)).collect()
+fn systems_by_bus(features: &Features) -> BTreeMap<NodeId, VoltageSystem> {
+    features.transformers.values().map(|t| (t.secondary.clone(), t.system)).collect()
 }
 
-fn tags(plant: &Plant, findings: &mut Vec<Finding>) {
+fn tags(features: &Features, findings: &mut Vec<Finding>) {
     let mut first: BTreeMap<String, &AssetId> = BTreeMap::new();
-    for pad in plant.pads.values() {
+    for pad in features.pads.values() {
         for tag in &pad.tags {
-            if let Some(other) = first.insert(TagIndex::plain(tag), &pad.id) {
+            if let Some(other) = first.insert(plain(tag), &pad.id) {
                 let says = if other == &pad.id {
                     format!("tag '{tag}' stands twice: name it once")
                 } else {
@@ -54,11 +54,11 @@ fn tags(plant: &Plant, findings: &mut Vec<Finding>) {
     }
 }
 
-fn meters(plant: &Plant, findings: &mut Vec<Finding>) {
+fn meters(features: &Features, findings: &mut Vec<Finding>) {
     let mut first: BTreeMap<String, &AssetId> = BTreeMap::new();
-    for service in plant.services.values() {
+    for service in features.services.values() {
         for meter in &service.meters {
-            if let Some(other) = first.insert(TagIndex::plain(meter), &service.id) {
+            if let Some(other) = first.insert(plain(meter), &service.id) {
                 let says = if other == &service.id {
                     format!("meter number '{meter}' stands twice: name it once")
                 } else {
@@ -71,10 +71,10 @@ fn meters(plant: &Plant, findings: &mut Vec<Finding>) {
     }
 }
 
-fn known_pads(plant: &Plant, pads: &BTreeSet<String>, findings: &mut Vec<Finding>) {
-    let switches = plant.switches.values().filter_map(|s| Some((&s.id, s.pad.as_ref()?)));
-    let sets = plant.sets.values().filter_map(|s| Some((&s.id, s.pad.as_ref()?)));
-    let units = plant.transformers.values().map(|t| (&t.id, &t.pad));
+fn known_pads(features: &Features, pads: &BTreeSet<String>, findings: &mut Vec<Finding>) {
+    let switches = features.switches.values().filter_map(|s| Some((&s.id, s.pad.as_ref()?)));
+    let sets = features.sets.values().filter_map(|s| Some((&s.id, s.pad.as_ref()?)));
+    let units = features.transformers.values().map(|t| (&t.id, &t.pad));
     for (id, pad) in switches.chain(sets).chain(units) {
         if !pads.contains(pad.as_str()) {
             let says = format!("there is no pad '{pad}' on the sheet: correct the name");
@@ -84,18 +84,18 @@ fn known_pads(plant: &Plant, pads: &BTreeSet<String>, findings: &mut Vec<Finding
 }
 
 /// What a pad contains by its own word, against what says that it is in the pad.
-fn contents(plant: &Plant, findings: &mut Vec<Finding>) {
+fn contents(features: &Features, findings: &mut Vec<Finding>) {
     let mut inside: BTreeMap<&AssetId, BTreeSet<&AssetId>> = BTreeMap::new();
     let mut put = |pad: Option<&'_ AssetId>, id| {
-        if let Some(pad) = pad.and_then(|p| plant.pads.get(p)) {
+        if let Some(pad) = pad.and_then(|p| features.pads.get(p)) {
             inside.entry(&pad.id).or_default().insert(id);
         }
     };
-    plant.switches.values().for_each(|s| put(s.pad.as_ref(), &s.id));
-    plant.sets.values().for_each(|s| put(s.pad.as_ref(), &s.id));
-    plant.transformers.values().for_each(|t| put(Some(&t.pad), &t.id));
+    features.switches.values().for_each(|s| put(s.pad.as_ref(), &s.id));
+    features.sets.values().for_each(|s| put(s.pad.as_ref(), &s.id));
+    features.transformers.values().for_each(|t| put(Some(&t.pad), &t.id));
     let nothing = BTreeSet::new();
-    for pad in plant.pads.values() {
+    for pad in features.pads.values() {
         let really = inside.get(&pad.id).unwrap_or(&nothing);
         let said: BTreeSet<&AssetId> = pad.contains.iter().collect();
         let mut note = |says| {
@@ -114,13 +114,13 @@ fn contents(plant: &Plant, findings: &mut Vec<Finding>) {
     }
 }
 
-fn lug_pairs(plant: &Plant) -> impl Iterator<Item = &Switch> {
-    plant.switches.values().filter(|s| s.device == Device::LugPair)
+fn lug_pairs(features: &Features) -> impl Iterator<Item = &Switch> {
+    features.switches.values().filter(|s| s.device == Device::LugPair)
 }
 
-fn positions(plant: &Plant, findings: &mut Vec<Finding>) {
+fn positions(features: &Features, findings: &mut Vec<Finding>) {
     let mut first: BTreeMap<(&AssetId, &str), &AssetId> = BTreeMap::new();
-    for lug in lug_pairs(plant) {
+    for lug in lug_pairs(features) {
         let (Some(pad), Some(position)) = (&lug.pad, &lug.position) else { continue };
         if let Some(other) = first.insert((pad, position), &lug.id) {
             let says = format!("position '{position}' of pad '{pad}' is lug pair '{other}' too");
@@ -131,13 +131,13 @@ fn positions(plant: &Plant, findings: &mut Vec<Finding>) {
 }
 
 /// A set that leaves a pad, against the lug pair it starts at.
-fn lugs(plant: &Plant, findings: &mut Vec<Finding>) {
+fn lugs(features: &Features, findings: &mut Vec<Finding>) {
     let mut lugs_at: BTreeMap<&NodeId, Vec<&Switch>> = BTreeMap::new();
-    for lug in lug_pairs(plant) {
+    for lug in lug_pairs(features) {
         lugs_at.entry(&lug.from).or_default().push(lug);
         lugs_at.entry(&lug.to).or_default().push(lug);
     }
-    for set in plant.sets.values() {
+    for set in features.sets.values() {
         let mut note = |field: &str, says: String| {
             findings.push(Finding::of(FindingId::LugDisagrees, set.id.as_str(), field, says));
         };
@@ -161,10 +161,10 @@ fn lugs(plant: &Plant, findings: &mut Vec<Finding>) {
 }
 
 /// Services and lug pairs against the voltage system of the transformer that feeds them.
-fn systems(plant: &Plant, findings: &mut Vec<Finding>) {
-    let by_bus = systems_by_bus(plant);
-    let fed_by = units_by_node(plant);
-    for service in plant.services.values() {
+fn systems(features: &Features, findings: &mut Vec<Finding>) {
+    let by_bus = systems_by_bus(features);
+    let fed_by = units_by_node(features);
+    for service in features.services.values() {
         for unit in fed_by.get(&service.node).into_iter().flatten() {
             if !gives(unit.system, service.system) {
                 let says = format!(
@@ -176,7 +176,7 @@ fn systems(plant: &Plant, findings: &mut Vec<Finding>) {
             }
         }
     }
-    for lug in lug_pairs(plant) {
+    for lug in lug_pairs(features) {
         let system = by_bus.get(&lug.from).or_else(|| by_bus.get(&lug.to));
         let stray = |leg: &&Conductor| system.is_some_and(|s| !s.legs().contains(leg));
         if let Some(leg) = lug.legs.iter().find(stray) {
@@ -187,15 +187,15 @@ fn systems(plant: &Plant, findings: &mut Vec<Finding>) {
 }
 
 /// At each node of the secondary network, one transformer of each system that reaches it.
-fn units_by_node(plant: &Plant) -> BTreeMap<&NodeId, Vec<&Transformer>> {
+fn units_by_node(features: &Features) -> BTreeMap<&NodeId, Vec<&Transformer>> {
     let mut next: BTreeMap<&NodeId, Vec<&NodeId>> = BTreeMap::new();
-    let lugs = lug_pairs(plant).map(|l| (&l.from, &l.to));
-    for (one, other) in lugs.chain(plant.sets.values().map(|s| (&s.from, &s.to))) {
+    let lugs = lug_pairs(features).map(|l| (&l.from, &l.to));
+    for (one, other) in lugs.chain(features.sets.values().map(|s| (&s.from, &s.to))) {
         next.entry(one).or_default().push(other);
         next.entry(other).or_default().push(one);
     }
     let mut at_node: BTreeMap<&NodeId, Vec<&Transformer>> = BTreeMap::new();
-    for unit in plant.transformers.values() {
+    for unit in features.transformers.values() {
         let mut waiting = vec![&unit.secondary];
         while let Some(node) = waiting.pop() {
             let here = at_node.entry(node).or_default();

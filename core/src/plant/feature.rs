@@ -317,10 +317,9 @@ pub struct Service {
     pub unmetered_loads: u16,
 }
 
-/// The whole record of one map sheet. Built by `mapsheet`, which refuses one that does not hold
-/// together.
+/// Everything on one map sheet. Built by `mapsheet`, which refuses one that does not hold together.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Plant {
+pub struct Features {
     /// Name of the sheet.
     pub name: String,
     /// Edition of the sheet.

@@ -1,8 +1,8 @@
 //! Which pad, lug position and set feed a service, by the record; and who its neighbours are.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
-use super::feature::{Device, Plant, Set};
+use super::{feature::Set, indexed::Plant};
 use crate::quantity::{AssetId, NodeId};
 
 /// How the record says a service is fed from one lug.
@@ -51,18 +51,19 @@ impl Plant {
     /// Every feed of a service that the record shows, by lug; empty where it shows none.
     pub fn feeds_of(&self, service: &AssetId) -> Vec<Feed> {
         let Some(target) = self.services.get(service) else { return Vec::new() };
+        let joins = self.joins();
         let mut feeds = Vec::new();
         // Each set is walked once: a hostile mesh of pedestals costs no more than its sets.
         let mut seen = BTreeSet::new();
         let mut waiting: Vec<(NodeId, Vec<AssetId>)> = vec![(target.node.clone(), Vec::new())];
         while let Some((node, walked)) = waiting.pop() {
-            for set in self.sets.values().filter(|s| s.to == node) {
+            for set in self.named(joins.sets_to.get(&node)) {
                 if !seen.insert(&set.id) {
                     continue;
                 }
                 let mut sets = vec![set.id.clone()];
                 sets.extend(walked.iter().cloned());
-                if self.pedestals.values().any(|p| p.node == set.from) && set.pad.is_none() {
+                if joins.pedestals_at.contains(&set.from) && set.pad.is_none() {
                     waiting.push((set.from.clone(), sets));
                 } else {
                     feeds.push(self.feed_from(service, set, sets));
@@ -89,15 +90,11 @@ impl Plant {
     }
 
     fn feed_from(&self, service: &AssetId, first: &Set, sets: Vec<AssetId>) -> Feed {
-        let lug = self
-            .switches
-            .values()
-            .find(|s| s.device == Device::LugPair && (s.to == first.from || s.from == first.from));
+        let joins = self.joins();
+        let lug = joins.lug_at.get(&first.from).and_then(|lug| self.switches.get(lug));
         let bus = lug.map(|l| if l.to == first.from { &l.from } else { &l.to });
-        let transformer = self
-            .transformers
-            .values()
-            .find(|t| Some(&t.secondary) == bus || t.secondary == first.from);
+        let units = bus.into_iter().chain([&first.from]).filter_map(|at| joins.unit_at.get(at));
+        let transformer = units.min().and_then(|unit| self.transformers.get(unit));
         Feed {
             service: service.clone(),
             pad: first
@@ -114,25 +111,23 @@ impl Plant {
 
     /// The sets that leave a pad, by lug position (numbers in their order), then by name.
     pub fn sets_of_pad(&self, pad: &AssetId) -> Vec<&Set> {
-        let mut sets: Vec<&Set> =
-            self.sets.values().filter(|s| s.pad.as_ref() == Some(pad)).collect();
-        sets.sort_by_key(|s| {
-            let number = s.position.as_deref().and_then(|p| p.parse::<u32>().ok());
-            (number.unwrap_or(u32::MAX), s.position.clone(), s.id.clone())
-        });
-        sets
+        self.named(self.joins().sets_of_pad.get(pad)).collect()
+    }
+
+    fn named<'a>(&'a self, sets: Option<&'a Vec<AssetId>>) -> impl Iterator<Item = &'a Set> {
+        sets.into_iter().flatten().filter_map(|id| self.sets.get(id))
     }
 
     /// The services behind a set, through pedestals.
     pub fn services_of_set(&self, set: &AssetId) -> BTreeSet<AssetId> {
+        let joins = self.joins();
         let mut services = BTreeSet::new();
         let mut walked = BTreeSet::new();
         let mut waiting: Vec<&Set> = self.sets.get(set).into_iter().collect();
         while let Some(at) = waiting.pop() {
             if walked.insert(at.id.clone()) {
-                let here = self.services.values().filter(|s| s.node == at.to);
-                services.extend(here.map(|s| s.id.clone()));
-                waiting.extend(self.sets.values().filter(|s| s.from == at.to));
+                services.extend(joins.services_at.get(&at.to).into_iter().flatten().cloned());
+                waiting.extend(self.named(joins.sets_from.get(&at.to)));
             }
         }
         services
@@ -155,28 +150,11 @@ impl Plant {
 
     /// The pads one primary cable away.
     pub fn next_pads(&self, pad: &AssetId) -> BTreeSet<AssetId> {
-        let mut pads_at: BTreeMap<&NodeId, BTreeSet<&AssetId>> = BTreeMap::new();
-        for switch in self.switches.values() {
-            if let Some(of) = &switch.pad {
-                pads_at.entry(&switch.from).or_default().insert(of);
-                pads_at.entry(&switch.to).or_default().insert(of);
-            }
-        }
-        for unit in self.transformers.values() {
-            pads_at.entry(&unit.primary).or_default().insert(&unit.pad);
-        }
-        let mut next = BTreeSet::new();
-        for cable in self.cables.values() {
-            let empty = BTreeSet::new();
-            let one = pads_at.get(&cable.from).unwrap_or(&empty);
-            let other = pads_at.get(&cable.to).unwrap_or(&empty);
-            if one.contains(pad) {
-                next.extend(other.iter().map(|&p| p.clone()));
-            }
-            if other.contains(pad) {
-                next.extend(one.iter().map(|&p| p.clone()));
-            }
-        }
+        let joins = self.joins();
+        let nodes = joins.nodes_of_pad.get(pad).into_iter().flatten();
+        let ends = nodes.filter_map(|node| joins.cable_ends.get(node)).flatten();
+        let mut next: BTreeSet<AssetId> =
+            ends.filter_map(|end| joins.pads_at.get(end)).flatten().cloned().collect();
         next.remove(pad);
         next
     }

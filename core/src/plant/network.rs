@@ -5,7 +5,10 @@ use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::feature::{Device, Normally, Plant};
+use super::{
+    feature::{Device, Normally},
+    indexed::Plant,
+};
 use crate::quantity::{AssetId, IdError, NodeId};
 
 /// Whether a switch stands open or closed now.

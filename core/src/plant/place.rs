@@ -3,7 +3,7 @@
 use geo::{Distance, Geodesic, Point};
 use rstar::{AABB, PointDistance, RTree, RTreeObject};
 
-use super::feature::{LonLat, Plant};
+use super::feature::{Features, LonLat};
 use crate::quantity::{AssetId, Length, in_metres, metres};
 
 /// Semi-major axis of WGS84 in metres (NIMA TR8350.2).
@@ -56,14 +56,9 @@ impl PointDistance for Placed {
 }
 
 impl PlaceIndex {
-    /// Every pad of a plant.
-    pub fn of_pads(plant: &Plant) -> Self {
-        Self::of(plant.pads.values().map(|p| (p.id.clone(), p.at)))
-    }
-
-    /// Every service of a plant.
-    pub fn of_services(plant: &Plant) -> Self {
-        Self::of(plant.services.values().map(|s| (s.id.clone(), s.at)))
+    /// Every pad of a record.
+    pub fn of_pads(features: &Features) -> Self {
+        Self::of(features.pads.values().map(|p| (p.id.clone(), p.at)))
     }
 
     /// Any named places.

@@ -7,12 +7,11 @@ use super::{
     condition::Condition,
     effect::{Candidate, Excludes, Ground, Idle, RestsOn, SetEffect},
     evidence::Handle,
-    premises::compared,
     seen::{End, Seen, Sighting},
     sets::{Draw, handle_cause, resolve},
     stay,
 };
-use crate::quantity::AssetId;
+use crate::{plant::plain, quantity::AssetId};
 
 impl Draw<'_> {
     /// A marker at a lug against every marker read at a base.
@@ -25,10 +24,10 @@ impl Draw<'_> {
         effects: &mut Vec<SetEffect>,
     ) -> Result<(), Idle> {
         let set = resolve(self.evidence, pad, handle).ok_or(Idle::PlacementUnusable)?;
-        let text = compared(text);
+        let text = plain(text);
         let same_elsewhere = self.evidence.sightings.values().any(|other| match &other.seen {
             Seen::Marker { end: End::Lug { pad, handle }, text: theirs } => {
-                compared(theirs) == text
+                plain(theirs) == text
                     && resolve(self.evidence, pad, handle).is_none_or(|other| other != set)
             }
             _ => false,
@@ -44,7 +43,7 @@ impl Draw<'_> {
             let Some(at) = stay::standing(self.evidence, stay, self.conditions) else { continue };
             let in_stay =
                 stay::holds(at, &base.at) || !self.conditions.keep(Condition::StayEndsByLeaving);
-            if at.person != base.who || !in_stay || compared(theirs) != text {
+            if at.person != base.who || !in_stay || plain(theirs) != text {
                 continue;
             }
             let report = self.evidence.report_of(&base.who, stay);

@@ -12,7 +12,7 @@ use super::{
     stay,
 };
 use crate::{
-    plant::Plant,
+    plant::{Plant, plain},
     quantity::{AssetId, Instant, PersonId, RunId, StayId},
 };
 
@@ -34,24 +34,6 @@ pub(crate) fn effect(
         Seen::Word { .. } => Some(draw.word()),
         _ => None,
     }
-}
-
-/// The services whose record holds a meter number, as numbers are compared: letters and digits
-/// alone, in upper case.
-pub(crate) fn services_with_meter<'a>(
-    plant: &'a Plant,
-    number: &str,
-) -> impl Iterator<Item = &'a AssetId> {
-    let number = compared(number);
-    plant
-        .services
-        .values()
-        .filter(move |service| service.meters.iter().any(|m| compared(m) == number))
-        .map(|service| &service.id)
-}
-
-pub(super) fn compared(number: &str) -> String {
-    number.chars().filter(char::is_ascii_alphanumeric).map(|c| c.to_ascii_uppercase()).collect()
 }
 
 struct Draw<'a> {
@@ -107,8 +89,8 @@ impl Draw<'_> {
     /// code, so nobody reads it who does not see it.
     fn sticker(&self, code: &str) -> Result<PremisesEffect, Idle> {
         let (stay, witness) = self.picture()?;
-        let jobs = self.evidence.sticker.as_deref().map(compared);
-        if jobs.is_none_or(|jobs| jobs != compared(code))
+        let jobs = self.evidence.sticker.as_deref().map(plain);
+        if jobs.is_none_or(|jobs| jobs != plain(code))
             && self.conditions.keep(Condition::StickerIsTheJobs)
         {
             return Err(Idle::NotTheJobsSticker);
@@ -191,13 +173,10 @@ impl Draw<'_> {
 
     /// What a number excludes, and whether some record holds it.
     fn by_number(&self, number: &str) -> Result<(Excludes<Premises>, bool), Idle> {
-        let mut matching = services_with_meter(self.plant, number);
-        match (matching.next(), matching.next()) {
-            (Some(service), None) => {
-                Ok((Excludes::AllBut(Premises::Service(service.clone())), true))
-            }
-            (Some(_), Some(_)) => Err(Idle::NotOnTheSheet),
-            (None, _) => {
+        match self.plant.services_with_meter(number) {
+            [service] => Ok((Excludes::AllBut(Premises::Service(service.clone())), true)),
+            [_, _, ..] => Err(Idle::NotOnTheSheet),
+            [] => {
                 let target = self.plant.services.get(&self.evidence.target);
                 if target.is_none_or(|target| target.meters.is_empty()) {
                     return Err(Idle::NotOnTheSheet);

@@ -10,7 +10,6 @@ use super::{
     evidence::{DeedKind, Evidence, Handle, Leg, Placement, SetAt},
     limits::Limits,
     load_step::{Step, read_step},
-    premises::services_with_meter,
     seen::{End, Seen, Sighting},
     stay,
 };
@@ -254,7 +253,7 @@ impl<'a> Draw<'a> {
             return Err(Idle::NotInAStay);
         }
         let in_hand = deed.number_in_hand.as_ref().is_some_and(|number| {
-            services_with_meter(self.plant, number).eq([&self.evidence.target])
+            self.plant.services_with_meter(number).iter().eq([&self.evidence.target])
         });
         if !in_hand && self.conditions.keep(Condition::NumberReadInHand) {
             return Err(Idle::NotTheTargetsMeter);
