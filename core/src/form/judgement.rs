@@ -5,13 +5,14 @@ use std::collections::BTreeSet;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::pointer::pointer_sentence;
 use crate::{
     quantity::{AssetId, EventId, SightingId, StayId},
     reconcile::{
         By, CandidateRow, Claim, Judgement, LedgerRow, PremisesVerdict, SettlingTest,
         StillExcluded, Test, Verdict,
     },
-    sighting::{Candidate, Cause, Idle, SetAt},
+    sighting::{Candidate, Cause, Idle, Pointer, SetAt},
     words::{Sentence, Words},
 };
 
@@ -135,7 +136,7 @@ pub struct IdleForm {
     pub sighting: SightingId,
     /// Why, by id.
     pub reason: String,
-    /// Why, in words.
+    /// Why, in words; and where a tag or a fix points to instead.
     pub sentence: String,
 }
 
@@ -177,7 +178,11 @@ impl JudgementForm {
                 .iter()
                 .map(|test| SettlingTestForm::new(test, words))
                 .collect(),
-            idle: judged.idle.iter().map(|(id, why)| IdleForm::new(id, *why, words)).collect(),
+            idle: judged
+                .idle
+                .iter()
+                .map(|(id, why)| IdleForm::new(id, *why, judged.pointers.get(id), words))
+                .collect(),
         }
     }
 }
@@ -311,11 +316,11 @@ impl SettlingTestForm {
 }
 
 impl IdleForm {
-    fn new(sighting: &SightingId, why: Idle, words: &Words) -> Self {
-        Self {
-            sighting: sighting.clone(),
-            reason: why.id().to_owned(),
-            sentence: words.plain(why.id()).text,
+    fn new(sighting: &SightingId, why: Idle, points: Option<&Pointer>, words: &Words) -> Self {
+        let mut sentence = words.plain(why.id()).text;
+        if let Some(points) = points {
+            sentence = format!("{sentence} {}", pointer_sentence(points, words));
         }
+        Self { sighting: sighting.clone(), reason: why.id().to_owned(), sentence }
     }
 }

@@ -7,6 +7,7 @@ mod check;
 mod fault_current;
 mod judgement;
 mod plan;
+mod pointer;
 mod problem;
 mod record;
 mod rule_book;

@@ -38,6 +38,13 @@ impl Decimal {
         self.0.to_f64().unwrap_or(f64::NAN)
     }
 
+    /// The number in whole thousandths, rounded half to even; no less than nought, and the largest
+    /// there is where it does not fit.
+    pub fn thousandths(self) -> u32 {
+        let thousandths = (self.0.max(0.into()) * rust_decimal::Decimal::ONE_THOUSAND).round();
+        thousandths.to_u32().unwrap_or(u32::MAX)
+    }
+
     /// A float rounded to `places` digits after the point; none where it is not finite or too large.
     ///
     /// For made-up fields and displays: a person's reading is parsed, never built this way.

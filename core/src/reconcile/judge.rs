@@ -15,7 +15,7 @@ use crate::{
     rule_sheet::RuleSheet,
     sighting::{
         Candidate, Cause, Condition, Conditions, Drawn, Evidence, Excludes, Limits, Premises,
-        PremisesEffect, SetAt, SetEffect, draw,
+        PremisesEffect, SetAt, SetEffect, draw, pointers,
     },
 };
 
@@ -38,7 +38,8 @@ pub(crate) fn judge_by(
     let ledger = ledger::rows(plant, rules, evidence, &drawn, &found);
     let settling = settle::tests(plant, rules, &limits, evidence, &drawn, &found);
     let explanations = explain(plant, rules, evidence, &drawn, &found);
-    conclude(found, ledger, settling, explanations, drawn)
+    let pointers = pointers(plant, rules, evidence);
+    Judgement { pointers, ..conclude(found, ledger, settling, explanations, drawn) }
 }
 
 /// The identified set, with some condition left out: for tests and the simulator.
@@ -238,5 +239,6 @@ fn conclude(
         explanations,
         settling,
         idle: drawn.idle,
+        pointers: BTreeMap::new(),
     }
 }

@@ -4,14 +4,16 @@ use std::collections::BTreeSet;
 
 use super::{
     judge::Found,
-    tag::{self, TagVerdict},
     verdict::{CandidateRow, PremisesVerdict},
 };
 use crate::{
-    plant::{LonLat, Metal, Plant, distance},
-    quantity::{AssetId, SightingId, StayId, in_metres},
+    plant::{Metal, Plant},
+    quantity::{AssetId, SightingId, StayId},
     rule_sheet::RuleSheet,
-    sighting::{Candidate, Drawn, End, Evidence, Ground, Seen, SetAt, resolve},
+    sighting::{
+        Candidate, Drawn, End, Evidence, Fixed, Ground, Seen, SetAt, TagRead, TagVerdict, resolve,
+        tags_in_reach,
+    },
 };
 
 /// One thing the record says that bears on the job.
@@ -254,23 +256,33 @@ impl Look<'_> {
 
     fn tags(&self, pad: &AssetId) -> Vec<LedgerRow> {
         let Some(mapped) = self.plant.pads.get(pad) else { return Vec::new() };
+        let reads: Vec<(&SightingId, TagRead)> = self
+            .evidence
+            .sightings
+            .values()
+            .filter_map(|sighting| match &sighting.seen {
+                Seen::Tag { pad: Some(at), pattern, maybe_upside_down } if at == pad => {
+                    let read = TagRead::new(pattern, *maybe_upside_down, self.rules);
+                    Some((&sighting.id, read))
+                }
+                _ => None,
+            })
+            .collect();
+        let near = if reads.is_empty() {
+            BTreeSet::new()
+        } else {
+            tags_in_reach(self.plant, self.rules, pad)
+        };
         let tags = mapped.tags.iter().map(|tag| {
             let claim = Claim::Tag { pad: pad.clone(), tag: tag.clone() };
-            let mut with = BTreeSet::new();
-            let mut against = BTreeSet::new();
-            for sighting in self.evidence.sightings.values() {
-                if let Seen::Tag { pad: Some(at), pattern, maybe_upside_down } = &sighting.seen
-                    && at == pad
-                {
-                    let near = tag::in_reach(self.plant, self.rules, pad);
-                    match tag::read(pattern, *maybe_upside_down, tag, &near, self.rules) {
-                        TagVerdict::Matches => with.insert(sighting.id.clone()),
-                        TagVerdict::CouldBe { .. } => false,
-                        TagVerdict::Differs => against.insert(sighting.id.clone()),
-                    };
-                }
-            }
-            decide(claim, with, against)
+            let said = |wanted: &TagVerdict| -> BTreeSet<SightingId> {
+                reads
+                    .iter()
+                    .filter(|(_, read)| read.verdict(tag, &mapped.tags, &near) == *wanted)
+                    .map(|&(id, _)| id.clone())
+                    .collect()
+            };
+            decide(claim, said(&TagVerdict::Matches), said(&TagVerdict::Differs))
         });
         tags.collect()
     }
@@ -278,23 +290,14 @@ impl Look<'_> {
     fn place(&self, pad: &AssetId) -> Option<LedgerRow> {
         let mapped = self.plant.pads.get(pad)?;
         let claim = Claim::Place { pad: pad.clone() };
-        let mut with = BTreeSet::new();
-        let mut against = BTreeSet::new();
-        for sighting in self.evidence.sightings.values() {
-            if let Seen::Fix { pad: Some(at), lon_deg, lat_deg, radius68_m } = &sighting.seen
-                && at == pad
-            {
-                let fix = LonLat { lon_deg: lon_deg.to_f64(), lat_deg: lat_deg.to_f64() };
-                let far = place_differs(
-                    in_metres(distance(fix, mapped.at)),
-                    radius68_m.to_f64(),
-                    in_metres(mapped.accuracy),
-                    self.rules.position_chi_square.to_f64(),
-                );
-                if far { &mut against } else { &mut with }.insert(sighting.id.clone());
-            }
-        }
-        Some(decide(claim, with, against))
+        let Some(fix) = Fixed::at_pad(Some(pad), self.evidence.sightings.values(), self.rules)
+        else {
+            return Some(row(claim, Standing::Unsettled, BTreeSet::new()));
+        };
+        let limit = self.rules.position_chi_square.to_f64();
+        let far = fix.chi_square(mapped.at, mapped.accuracy) > limit;
+        let standing = if far { Standing::Contradicts } else { Standing::Agrees };
+        Some(row(claim, standing, fix.sightings))
     }
 }
 
@@ -305,37 +308,5 @@ fn decide(claim: Claim, with: BTreeSet<SightingId>, against: BTreeSet<SightingId
         row(claim, Standing::Unsettled, with)
     } else {
         row(claim, Standing::Agrees, with)
-    }
-}
-
-/// A 68 % radius of a circular normal error is 1.5096 standard deviations of one axis:
-/// sqrt(-2 ln 0.32). Source: the Rayleigh distribution's quantile.
-const SIGMAS_IN_RADIUS68: f64 = 1.509_592;
-
-/// Chi-square with two degrees of freedom: squared distance over squared standard deviation.
-pub(super) fn place_differs(distance_m: f64, fix68_m: f64, map68_m: f64, limit: f64) -> bool {
-    let variance = (fix68_m / SIGMAS_IN_RADIUS68).mul_add(
-        fix68_m / SIGMAS_IN_RADIUS68,
-        (map68_m / SIGMAS_IN_RADIUS68) * (map68_m / SIGMAS_IN_RADIUS68),
-    );
-    variance > 0.0 && distance_m * distance_m / variance > limit
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn radius_of_68_percent_is_rayleigh() {
-        let expected = libm::sqrt(-2.0 * libm::log(0.32));
-        assert!((SIGMAS_IN_RADIUS68 - expected).abs() < 1e-6);
-    }
-
-    #[test]
-    fn a_fix_far_off_speaks_against_the_place() {
-        // 5.99 is the 95 % quantile of chi-square with two degrees of freedom (tables, SciPy).
-        assert!(!place_differs(9.4, 5.0, 3.0, 5.99));
-        assert!(place_differs(9.5, 5.0, 3.0, 5.99));
-        assert!(place_differs(25.0, 5.0, 3.0, 5.99));
     }
 }

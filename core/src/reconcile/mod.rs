@@ -44,7 +44,6 @@ mod judge;
 mod ledger;
 mod rule;
 mod settle;
-mod tag;
 #[cfg(test)]
 mod tests;
 mod verdict;
@@ -59,5 +58,4 @@ pub(crate) use judge::seen_sets;
 pub(crate) use judge::{identified_by, judge_by};
 pub use ledger::{Claim, LedgerRow, Standing};
 pub use settle::{By, SettlingTest, Test};
-pub use tag::{TagVerdict, in_reach, read as read_tag};
 pub use verdict::{CandidateRow, Judgement, PremisesVerdict, StillExcluded, Verdict};

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::{explain::Explanations, ledger::LedgerRow, settle::SettlingTest};
 use crate::{
     quantity::{AssetId, SightingId, StayId},
-    sighting::{Candidate, Cause, Idle, SetAt},
+    sighting::{Candidate, Cause, Idle, Pointer, SetAt},
 };
 
 /// Which premises a stay was at.
@@ -82,6 +82,8 @@ pub struct Judgement {
     pub settling: Vec<SettlingTest>,
     /// Sightings that exclude nothing, with the reason.
     pub idle: BTreeMap<SightingId, Idle>,
+    /// Where tags and fixes point to, other than the pad they were noted at.
+    pub pointers: BTreeMap<SightingId, Pointer>,
 }
 
 impl Judgement {

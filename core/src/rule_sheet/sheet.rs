@@ -203,10 +203,20 @@ limits! {
     tag_most_cost: Decimal = ("0", "3"), More;
     /// How much more the next tag must cost.
     tag_least_lead: Decimal = ("0.1", "3"), Less;
+    /// Least share of a tag's characters that must be readable for it to match.
+    tag_least_read_share: Decimal = ("0", "1"), Less;
     /// How far other pads count as within reach, metres.
     tag_reach_m: u32 = (30, 2000), Less;
     /// Chi-square (two degrees of freedom) beyond which a fix contradicts a pad.
     position_chi_square: Decimal = ("5.99", "20"), Neither;
+    /// 68 % radius of a fix, whatever smaller one was reported, metres.
+    fix_least_radius_m: Decimal = ("1", "50"), Less;
+    /// How many times farther off a fix may be than it reports.
+    fix_canopy_factor: Decimal = ("1", "10"), Less;
+    /// Correlation of the errors of two fixes taken together.
+    fix_correlation: Decimal = ("0", "1"), Less;
+    /// Time between two fixes from which their errors are no longer the same, seconds.
+    fix_together_s: u32 = (60, 86_400), Less;
     /// Attempts to reach a holder before a clearance may be called abandoned.
     abandon_least_attempts: u32 = (1, 20), Less;
 }

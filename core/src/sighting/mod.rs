@@ -18,7 +18,10 @@
 //! | metal or size differs at the two ends | both looks; handle; splice; the report of the base | that set |
 //! | tone heard on one set alone | tone set and its bleed; deed; handles | all other sets |
 //! | the same marker at both ends | marker scheme; both looks; handle; the report of the base | all other sets |
-//! | tag, fix, count, bare step, amps with the meter in | - | nothing: orders the search |
+//! | bare step, amps with the meter in | - | nothing: orders the search |
+//! | tag | look; plate worn, changed or replaced; the record's tags | nothing: orders the search, and contradicts claims |
+//! | fix | the sky there, one cause for all fixes of a phone; the pad it was noted at | the same |
+//! | count of sets | look: one set hidden behind another, one bolt for two; marks | the same |
 
 mod cause;
 mod clamp;
@@ -27,13 +30,16 @@ mod condition;
 mod draw;
 mod effect;
 mod evidence;
+mod fix;
 mod limits;
 mod load_step;
 mod marker;
+mod pointer;
 mod premises;
 mod seen;
 mod sets;
 mod stay;
+mod tag;
 mod tone;
 
 pub use cause::Cause;
@@ -45,9 +51,12 @@ pub use evidence::{
     Deed, DeedKind, Evidence, Handle, Leg, MarkedSet, Marks, OpenedCode, Placement, Run, SetAt,
     Slot, Stay,
 };
+pub use fix::{Fixed, SIGMAS_IN_RADIUS68, chi_square_2_beyond, chi_square_2_tail};
 pub use limits::Limits;
 pub use load_step::{seal, strong_enough};
+pub use pointer::{PadOdds, Pointer, normal_tail, pads_near, pointers};
 pub use seen::{
     BeforeAfter, End, Lack, OfPicture, Seen, Sighting, SlotKey, SlotReading, Speaker, ToneLevel,
 };
 pub use sets::resolve;
+pub use tag::{LOOK_ALIKES, LookAlikes, TagFit, TagRead, TagVerdict, tags_in_reach};

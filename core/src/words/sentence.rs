@@ -32,6 +32,8 @@ const ENGLISH: &str = concat!(
     include_str!("en/labels.ftl"),
     "\n",
     include_str!("en/clear.ftl"),
+    "\n",
+    include_str!("en/pointers.ftl"),
 );
 
 /// A finished sentence, with the id it was made from.

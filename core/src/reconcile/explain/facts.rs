@@ -8,13 +8,13 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::{near::Near, tags};
 use crate::{
-    plant::{LonLat, Metal, distance},
-    quantity::{AssetId, SightingId, StayId, in_metres},
-    reconcile::{judge::Found, ledger::place_differs, verdict::PremisesVerdict},
+    plant::Metal,
+    quantity::{AssetId, SightingId, StayId},
+    reconcile::{judge::Found, verdict::PremisesVerdict},
     rule_sheet::RuleSheet,
     sighting::{
-        Candidate, Cause, Drawn, End, Evidence, Excludes, Ground, Premises, PremisesEffect, Seen,
-        SetAt, resolve,
+        Candidate, Cause, Drawn, End, Evidence, Excludes, Fixed, Ground, Premises, PremisesEffect,
+        Seen, SetAt, resolve,
     },
 };
 
@@ -32,7 +32,7 @@ pub(super) struct TagRead<'a> {
 pub(super) struct Fix<'a> {
     pub(super) sighting: &'a SightingId,
     pub(super) at: &'a AssetId,
-    /// Pads that can stand there.
+    /// Pads that can stand where all fixes noted at that pad put it.
     pub(super) fits: BTreeSet<&'a AssetId>,
 }
 
@@ -169,15 +169,11 @@ impl<'a> Facts<'a> {
                 let (fits, clear) = tags::read(near, rules, pattern, *maybe_upside_down);
                 self.tags.push(TagRead { sighting, at, fits, clear });
             }
-            Seen::Fix { pad: Some(at), lon_deg, lat_deg, radius68_m } => {
-                let fix = LonLat { lon_deg: lon_deg.to_f64(), lat_deg: lat_deg.to_f64() };
+            Seen::Fix { pad: Some(at), .. } => {
+                let fix = Fixed::at_pad(Some(at), evidence.sightings.values(), rules);
+                let limit = rules.position_chi_square.to_f64();
                 let fits = near.pads.values().filter(|pad| {
-                    !place_differs(
-                        in_metres(distance(fix, pad.at)),
-                        radius68_m.to_f64(),
-                        in_metres(pad.accuracy),
-                        rules.position_chi_square.to_f64(),
-                    )
+                    fix.as_ref().is_none_or(|fix| fix.chi_square(pad.at, pad.accuracy) <= limit)
                 });
                 let fits = fits.map(|pad| &pad.id).collect();
                 self.fixes.push(Fix { sighting, at, fits });

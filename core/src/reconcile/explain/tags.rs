@@ -5,8 +5,8 @@ use std::collections::BTreeSet;
 use super::near::Near;
 use crate::{
     quantity::AssetId,
-    reconcile::tag::{self, TagVerdict},
     rule_sheet::RuleSheet,
+    sighting::{TagRead, TagVerdict},
 };
 
 /// The pads whose tag it can be, and the one whose tag it is where no other comes near.
@@ -16,6 +16,7 @@ pub(super) fn read<'a>(
     pattern: &str,
     maybe_upside_down: bool,
 ) -> (BTreeSet<&'a AssetId>, Option<&'a AssetId>) {
+    let read = TagRead::new(pattern, maybe_upside_down, rules);
     let (mut fits, mut clear) = (BTreeSet::new(), None);
     for pad in near.pads.values() {
         let others: BTreeSet<String> = near
@@ -25,8 +26,8 @@ pub(super) fn read<'a>(
             .flat_map(|other| other.tags.iter().cloned())
             .collect();
         for tag in &pad.tags {
-            match tag::read(pattern, maybe_upside_down, tag, &others, rules) {
-                TagVerdict::Differs => continue,
+            match read.verdict(tag, &pad.tags, &others) {
+                TagVerdict::Differs | TagVerdict::AnotherOfThePad => continue,
                 TagVerdict::CouldBe { .. } => {}
                 TagVerdict::Matches => clear = Some(&pad.id),
             }

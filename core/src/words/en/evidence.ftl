@@ -38,6 +38,7 @@ candidate-excluded = excluded
 tag-matches = The tag is { $tag }.
 tag-could-be = The tag could be { $tag }, and others near: it decides nothing.
 tag-differs = The tag is not { $tag }.
+tag-another-of-the-pad = The tag is another one of the same pad, and says nothing about { $tag }.
 
 metal-al = aluminium
 metal-cu = copper

@@ -4,7 +4,7 @@ use coldlug_core::{
     caution::Subject,
     event::{Body, Briefed, InstrumentEntered},
     gate::{Rule, Scope},
-    reconcile::{TagVerdict, in_reach, read_tag},
+    sighting::{TagRead, TagVerdict, tags_in_reach},
     words::Words,
 };
 
@@ -83,12 +83,13 @@ pub(super) fn find_pad(play: &mut Play<'_>, words: &Words) -> Result<(), Halt> {
     let found = pad::find(play, &pad)?;
     let looks = pad::mark_sets(play, &pad)?;
     let tags = play.plant().pads.get(&pad).map_or_else(Vec::new, |p| p.tags.clone());
-    let near = in_reach(play.plant(), play.rules(), &pad);
+    let near = tags_in_reach(play.plant(), play.rules(), &pad);
     let tag = tags.first().map_or("", String::as_str);
-    let verdict = read_tag(&found.tag, false, tag, &near, play.rules());
+    let verdict = TagRead::new(&found.tag, false, play.rules()).verdict(tag, &tags, &near);
     let shown = match verdict {
         TagVerdict::Matches => words.say("tag-matches", &[("tag", tag)]),
         TagVerdict::CouldBe { .. } => words.say("tag-could-be", &[("tag", tag)]),
+        TagVerdict::AnotherOfThePad => words.say("tag-another-of-the-pad", &[("tag", tag)]),
         TagVerdict::Differs => words.say("tag-differs", &[("tag", tag)]),
     };
     play.row(
