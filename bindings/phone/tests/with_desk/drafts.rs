@@ -1,8 +1,12 @@
 //! Screens, drafts, and what a draft leaves on this phone alone.
 
-use coldlug_phone::{Act, Answer, PhoneError, Screen};
+use coldlug_phone::{Act, Answer, PhoneError, STORE, Screen};
+use coldlug_store::Store;
 
-use super::shell::{Hand, briefing, two_phones};
+use super::{
+    fake_desk::job,
+    shell::{Hand, briefing, two_phones},
+};
 
 fn answers(given: &[(&str, &str)]) -> Vec<Answer> {
     let answer = |(field, value): &(&str, &str)| Answer {
@@ -23,6 +27,15 @@ fn writes(hand: &Hand, statements: Vec<String>) {
 
 fn screen(hand: &Hand) -> Screen {
     hand.phone.screen("J-1".into(), hand.person.into()).unwrap().screen
+}
+
+/// How many secrets the store of a closed phone keeps.
+fn secrets_kept(hand: &Hand) -> usize {
+    hand.phone.close().unwrap();
+    let store = Store::open(&hand.folder.join(STORE)).unwrap();
+    let kept = store.secrets(&job()).unwrap().len();
+    store.close().unwrap();
+    kept
 }
 
 const RUN: [(&str, &str); 3] =
@@ -50,6 +63,8 @@ fn the_code_of_a_run_stays_on_its_doers_phone_and_survives_a_kill() {
     let opened = drafts(&b, Act::EndRun, &[]).unwrap();
     writes(&b, opened);
     assert!(!matches!(screen(&b), Screen::Switching { .. }));
+    assert_eq!(secrets_kept(&b), 1);
+    assert_eq!(secrets_kept(&a), 0);
 }
 
 #[test]
@@ -62,6 +77,7 @@ fn an_act_that_is_refused_leaves_no_secret() {
     let late = a.phone.act("J-1".into(), "lw-a".into(), run).unwrap_err();
     assert!(matches!(late, PhoneError::Refused { .. }), "{late:?}");
     assert!(!matches!(screen(&a), Screen::Switching { .. }));
+    assert_eq!(secrets_kept(&a), 0);
 }
 
 #[test]
