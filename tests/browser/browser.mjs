@@ -44,6 +44,27 @@ export async function open(browser, look, script = true) {
   return { context, page, complaints };
 }
 
+// Visits in every look, each in a window that knows nobody; complaints are gathered in `found`.
+export async function inEveryLook(browser, found, visit) {
+  for (const look of LOOKS) {
+    const { context, page, complaints } = await open(browser, look);
+    await visit(page, look);
+    found.push(...complaints);
+    await context.close();
+  }
+}
+
+export const press = (page, name) => page.getByRole("button", { name, exact: true }).click();
+
+// A dispatcher comes in at a desk that tells its address, and whose name and password are known.
+export async function signIn(page, { address, name, password }) {
+  await page.goto(`${address}/sign-in`);
+  await page.getByLabel("Name").fill(name);
+  await page.getByLabel("Password").fill(password);
+  await press(page, "Sign in");
+  await page.waitForURL(`${address}/`);
+}
+
 export async function shot(page, name, look) {
   await page.screenshot({ path: `${shots}${name}-${look.name}.png`, fullPage: true });
 }
@@ -84,6 +105,9 @@ export async function bare(page, where) {
   assert.equal(inline, 0, `${where}: style or script in the page`);
   assert.equal(await page.locator("h1").count(), 1, `${where}: one first heading`);
 }
+
+// A whole page; what is wrong is gathered in `found`, so that one page does not hide the others.
+export const looked = (page, name, look, found) => wholePage(page, name, look).catch((why) => found.push(why.message));
 
 export async function wholePage(page, name, look) {
   const where = `${name} ${look.name}`;

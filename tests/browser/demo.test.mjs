@@ -2,29 +2,8 @@
 // electrician's part of the first job, taken by hand: own test, accept, work, release.
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { LOOKS, launch, open, wholePage } from "./browser.mjs";
+import { LOOKS, inEveryLook, launch, looked, open, signIn } from "./browser.mjs";
 import { startDemo } from "./desk.mjs";
-
-const press = (page, name) => page.getByRole("button", { name, exact: true }).click();
-
-async function signIn(page, desk) {
-  await page.goto(`${desk.address}/sign-in`);
-  await page.getByLabel("Name").fill(desk.name);
-  await page.getByLabel("Password").fill(desk.password);
-  await press(page, "Sign in");
-  await page.waitForURL(`${desk.address}/`);
-}
-
-async function inEveryLook(browser, found, visit) {
-  for (const look of LOOKS) {
-    const { context, page, complaints } = await open(browser, look);
-    await visit(page, look);
-    found.push(...complaints);
-    await context.close();
-  }
-}
-
-const look = (page, name, look, found) => wholePage(page, name, look).catch((why) => found.push(why.message));
 
 test("both jobs as the demo leaves them: the contradiction, the correction, the refusals", async () => {
   const [browser, desk] = [await launch(), await startDemo([])];
@@ -32,13 +11,13 @@ test("both jobs as the demo leaves them: the contradiction, the correction, the 
   try {
     await inEveryLook(browser, found, async (page, way) => {
       await signIn(page, desk);
-      await look(page, "demo-board", way, found);
+      await looked(page, "demo-board", way, found);
       for (const job of ["J-0001", "J-0002"]) {
         await page.goto(`${desk.address}/jobs/${job}`);
-        await look(page, `demo-${job}`, way, found);
+        await looked(page, `demo-${job}`, way, found);
         await page.goto(`${desk.address}/jobs/${job}`);
         for (const hand of await page.locator("details.hand").all()) await hand.locator("summary").first().click();
-        await look(page, `demo-${job}-open`, way, found);
+        await looked(page, `demo-${job}-open`, way, found);
       }
       const contradicted = page.locator("tr.contradicts");
       assert.ok((await contradicted.count()) > 0, "the claim that the field contradicts");
@@ -98,7 +77,7 @@ test("a clearance is tested for, taken, held and released on the electrician's p
   try {
     await inEveryLook(browser, found, async (page, way) => {
       await page.goto(desk.link);
-      await look(page, "demo-at-offered", way, found);
+      await looked(page, "demo-at-offered", way, found);
     });
     const { context, page, complaints } = await open(browser, LOOKS[0]);
     await page.goto(desk.link);
@@ -112,7 +91,7 @@ test("a clearance is tested for, taken, held and released on the electrician's p
         await answer(page, "read-point", { [field]: "nothing", tester: "own-tester" });
         await page.getByRole("alert").getByRole("link").click();
         assert.equal(await page.evaluate(() => document.activeElement.name), field);
-        await look(page, "demo-at-unfit", LOOKS[0], found);
+        await looked(page, "demo-at-unfit", LOOKS[0], found);
       }
       const known = field.includes("known-source");
       await answer(page, "read-point", { [field]: known ? "120.3" : "0.1", "known-source": "truck inverter", tester: "own-tester" });
@@ -120,21 +99,21 @@ test("a clearance is tested for, taken, held and released on the electrician's p
       assert.ok(points < 40, "the test comes to an end");
     }
     assert.ok(points > 4);
-    await look(page, "demo-at-accept", LOOKS[0], found);
+    await looked(page, "demo-at-accept", LOOKS[0], found);
     assert.match(await says.innerText(), /^Hands out.*accept/);
     await answer(page, "accept", {});
     assert.ok(await page.locator(".verdict.go").isVisible(), await page.locator("main").innerText());
     assert.match(await says.innerText(), /^You hold this clearance\. Nothing is closed/);
     await inEveryLook(browser, found, async (other, way) => {
       await other.goto(desk.link);
-      await look(other, "demo-at-held", way, found);
+      await looked(other, "demo-at-held", way, found);
     });
 
     const at = await open(browser, LOOKS[2]);
     await signIn(at.page, desk);
     await at.page.goto(`${desk.address}/jobs/J-0001`);
     await at.page.locator(".clearance.held").waitFor();
-    await look(at.page, "demo-job-held", LOOKS[2], found);
+    await looked(at.page, "demo-job-held", LOOKS[2], found);
 
     await answer(page, "work-done", { findings: "meter base replaced" });
     await answer(page, "release", { "all-clear": "yes" });

@@ -1,7 +1,8 @@
 // A desk of its own for a test: started on a free port of loopback, ended afterwards.
-import { execFileSync, spawn } from "node:child_process";
+import { spawn } from "node:child_process";
 import { mkdirSync, rmSync } from "node:fs";
 import { createInterface } from "node:readline";
+import { root } from "./browser.mjs";
 
 const program = process.env.COLDLUG_PROGRAM;
 const scratch = process.env.COLDLUG_SCRATCH;
@@ -13,15 +14,8 @@ function folder(name) {
   return path;
 }
 
-// The made-up map sheet of the demo.
-let sheet = null;
-export function mapSheet() {
-  if (sheet) return sheet;
-  const out = folder("browser-demo");
-  execFileSync(program, ["demo", "--once", "--seed", "1", "--out", out], { stdio: "ignore" });
-  sheet = `${out}/map-sheet.geojson`;
-  return sheet;
-}
+// The made-up map sheet of a job that is ready to be worked.
+export const mapSheet = `${root}/bindings/phone/examples/ready_folder/map_sheet.geojson`;
 
 // Starts it, and waits until it says where it is and which code begins. Both stand at the end of
 // their lines, whatever the words before them.

@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { after, before, test } from "node:test";
-import { LOOKS, launch, open, wholePage } from "./browser.mjs";
+import { LOOKS, inEveryLook, launch, looked, open, press, signIn, wholePage } from "./browser.mjs";
 import { mapSheet, startDesk } from "./desk.mjs";
 import { Phone } from "./phone.mjs";
 
@@ -20,31 +20,23 @@ after(async () => {
 
 // An id of some service of the made-up sheet.
 function aService() {
-  const sheet = JSON.parse(readFileSync(mapSheet(), "utf8"));
+  const sheet = JSON.parse(readFileSync(mapSheet, "utf8"));
   return sheet.features.map((one) => one.properties).find((one) => one.kind === "service").id;
 }
 
 // The electrician's page of a link, in every look, in windows that know nobody.
 async function theirPage(link) {
-  for (const look of LOOKS) {
-    const { context, page, complaints } = await open(browser, look);
+  const complaints = [];
+  await inEveryLook(browser, complaints, async (page, look) => {
     const answer = await page.goto(link);
     assert.equal(answer.status(), 200);
     await wholePage(page, "desk-at-where", look);
-    assert.deepEqual(complaints, []);
-    await context.close();
-  }
+  });
+  assert.deepEqual(complaints, []);
 }
 
-const press = (page, name) => page.getByRole("button", { name }).click();
-
-async function signIn(page) {
-  await page.goto(`${desk.address}/sign-in`);
-  await page.getByLabel("Name").fill("dispatcher-1");
-  await page.getByLabel("Password").fill(PASSWORD);
-  await press(page, "Sign in");
-  await page.waitForURL(`${desk.address}/`);
-}
+// The first dispatcher.
+const who = () => ({ address: desk.address, name: "dispatcher-1", password: PASSWORD });
 
 async function fresh(look = LOOKS[2], script = true) {
   const window = await open(browser, look, script);
@@ -87,7 +79,7 @@ test("the first dispatcher begins with the printed code, without the script", as
 
 test("map sheet, code for a phone, a job prepared", async () => {
   const { context, page, complaints } = await fresh();
-  await signIn(page);
+  await signIn(page, who());
 
   await page.goto(`${desk.address}/map-sheets`);
   await page.getByLabel("Name", { exact: true }).fill("broken");
@@ -95,7 +87,7 @@ test("map sheet, code for a phone, a job prepared", async () => {
   await press(page, "Take it in");
   assert.ok(await page.getByRole("alert").isVisible(), "a sheet that is none is refused with its reason");
   await page.getByLabel("Name", { exact: true }).fill("made-up-town");
-  await page.getByLabel("Map sheet (GeoJSON)").setInputFiles(mapSheet());
+  await page.getByLabel("Map sheet (GeoJSON)").setInputFiles(mapSheet);
   await press(page, "Take it in");
   await page.getByRole("heading", { name: /made-up-town/ }).waitFor();
 
@@ -156,19 +148,14 @@ test("map sheet, code for a phone, a job prepared", async () => {
 
 test("every page of the desk, both widths, light and dark", async () => {
   const found = [];
-  for (const look of LOOKS) {
-    const { context, page, complaints } = await fresh(look);
-    for (const path of ["/sign-in", "/start"]) {
+  await inEveryLook(browser, found, async (page, look) => {
+    const visit = async (path) => {
       await page.goto(desk.address + path);
-      await wholePage(page, `desk${path.replaceAll("/", "-")}`, look).catch((why) => found.push(why.message));
-    }
-    await signIn(page);
-    for (const path of ["/", "/jobs/new", "/map-sheets", "/devices", "/dispatchers", "/jobs/J-0001", "/jobs/none"]) {
-      await page.goto(desk.address + path);
-      await wholePage(page, `desk${path.replaceAll("/", "-")}`, look).catch((why) => found.push(why.message));
-    }
-    found.push(...complaints);
-    await context.close();
-  }
+      await looked(page, `desk${path.replaceAll("/", "-")}`, look, found);
+    };
+    for (const path of ["/sign-in", "/start"]) await visit(path);
+    await signIn(page, who());
+    for (const path of ["/", "/jobs/new", "/map-sheets", "/devices", "/dispatchers", "/jobs/J-0001", "/jobs/none"]) await visit(path);
+  });
   assert.equal(found.join("\n"), "");
 });
