@@ -104,8 +104,8 @@ fn folded(log: &Log) -> State {
     fold(log, &Sheets::new(&plant, &rules))
 }
 
-/// Sends what a phone signs at a point of the job without asking its gate; gives the state of the
-/// desk after it.
+/// Sends what a phone signs at a point of the job without asking its gate, and holds the desk to its
+/// answer: kept, refused by the `wanted` rule, physical state and stage as before, to be settled.
 fn sent(
     name: &str,
     after: impl Fn(&Body) -> bool,
