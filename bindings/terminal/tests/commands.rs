@@ -6,7 +6,10 @@
     reason = "a test program: an expectation that fails is a test that fails"
 )]
 
-use std::process::{Command, Output};
+use std::{
+    io::{BufRead, BufReader},
+    process::{Command, Output, Stdio},
+};
 
 fn coldlug(args: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_coldlug")).args(args).output().expect("coldlug starts")
@@ -211,4 +214,30 @@ fn the_demo_leaves_what_the_other_commands_read() {
     }
     assert_eq!(code(&["demo", "--once", "--seed", "4", "--out", &out]), 2, "another run's folder");
     assert_eq!(judged, held_to("judgement", &judge), "a refused run touched the folder");
+}
+
+#[test]
+fn a_folder_whose_desk_was_handed_over_is_not_played_in_again() {
+    for hold in [&["--hold"][..], &[]] {
+        let dir = tempfile::tempdir().expect("a folder");
+        let out = dir.path().display().to_string();
+        let demo = ["demo", "--seed", "3", "--out", &out];
+        let mut left = Command::new(env!("CARGO_BIN_EXE_coldlug"))
+            .args(demo)
+            .args(hold)
+            .stdout(Stdio::piped())
+            .spawn()
+            .expect("coldlug starts");
+        let told = BufReader::new(left.stdout.take().expect("piped")).lines();
+        let desk = told.map_while(Result::ok).find(|line| line.contains("http://127"));
+        left.kill().expect("killed");
+        left.wait().expect("ended");
+        assert!(desk.is_some(), "{hold:?}: the demo is left running");
+        let again = coldlug(&[&demo[..], &["--once"]].concat());
+        assert_eq!(again.status.code(), Some(2), "{hold:?}");
+        let says = String::from_utf8_lossy(&again.stderr).into_owned();
+        let words: Vec<&str> =
+            says.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).collect();
+        assert!(words.join(" ").contains("holds another run of the demo"), "{says}");
+    }
 }

@@ -47,6 +47,7 @@ pub(crate) fn run<W: Write>(
         let held = demo::held(&ground, args.seed, dir, words, &mut || bar.inc(1));
         bar.finish_and_clear();
         let (desk, link) = held?;
+        demo::hand_over(dir)?;
         print_desk(desk.public_url(), words, print)?;
         print.line(words.say("demo-held", &[("address", &link)]).text)?;
         print.line(words.plain("desk-ends-by").text)?;
@@ -66,6 +67,7 @@ pub(crate) fn run<W: Write>(
         print.line(words.say("demo-left", &[("dir", &out.display().to_string())]).text)?;
     }
     if !args.once {
+        demo::hand_over(dir)?;
         stay(&dir.join("desk"), words, print)?;
     }
     Ok(Exit::Yes)

@@ -2,7 +2,8 @@
 //!
 //! The play is the same whenever it is played, so it begins anew. What an earlier run had kept is put
 //! aside first, and every entry of it must be found again in what the new run keeps: nothing that was
-//! acknowledged may be missing or other.
+//! acknowledged may be missing or other. A folder whose desk was handed to a person is no longer such a
+//! folder: what they write is not in the play, so no run begins there again.
 
 use std::{
     collections::BTreeSet,
@@ -11,9 +12,10 @@ use std::{
 };
 
 use coldlug_core::log::Entry;
+use coldlug_phone::STORE;
 use coldlug_store::Store;
 
-use super::halt::Halt;
+use super::{halt::Halt, people::PhoneAt};
 use crate::trouble::Trouble;
 
 /// Which run a folder holds.
@@ -21,8 +23,18 @@ const MARK: &str = "demo-seed.txt";
 /// What an earlier run had kept, until it was compared.
 const ASIDE: &str = "kept-before";
 
-/// Where the stores lie, each in a folder of its own.
-const STORES: [&str; 3] = ["phone-pad", "phone-house", "desk"];
+/// The folder of the desk.
+const DESK: &str = "desk";
+/// Who has a store, each in a folder of its own name.
+const PHONES: [&str; 2] = [PhoneAt::Pad.name(), PhoneAt::House.name()];
+const STORES: [&str; 3] = [PHONES[0], PHONES[1], DESK];
+
+/// Gives the folder to whoever sits down at its desk, before anybody can: from here on a person may
+/// write by hand, and a later run is refused as in any folder that holds another.
+pub(crate) fn hand_over(dir: &Path) -> Result<(), Halt> {
+    let mark = dir.join(MARK);
+    fs::remove_file(&mark).map_err(|source| unwritable(&mark, source))
+}
 
 /// A folder ready to be played in, and what was kept in it before.
 pub(crate) struct Again {
@@ -75,6 +87,10 @@ impl Again {
 
     /// Holds what was kept before against what is kept now, and lets go of it.
     pub(crate) fn end(self) -> Result<(), Halt> {
+        // Whoever compares with nothing finds nothing missing.
+        if let Some(name) = STORES.into_iter().find(|name| !file(&self.dir, name).exists()) {
+            return Err(Halt::Lost { lost: format!("the whole store of {name}") });
+        }
         let now = entries(&self.dir)?;
         for run in &self.before {
             if let Some(lost) = entries(run)?.into_iter().find(|entry| !now.contains(entry)) {
@@ -88,12 +104,15 @@ impl Again {
     }
 }
 
-/// The store in the folder of a phone or of the desk; none: it was not made yet.
+/// Where the store of a phone or of the desk lies; the desk's is named as a phone's.
+fn file(run: &Path, name: &str) -> PathBuf {
+    run.join(name).join(STORE)
+}
+
+/// The store of a phone or of the desk; none: it was not made yet.
 fn store(run: &Path, name: &str) -> Result<Option<Store>, Halt> {
-    let folder = run.join(name);
-    let mut files = ["phone.sqlite", "jobs.sqlite"].map(|file| folder.join(file)).into_iter();
-    let found = files.find(|file| file.exists());
-    found.map(|file| Store::open(&file).map_err(Halt::Store)).transpose()
+    let file = file(run, name);
+    file.exists().then(|| Store::open(&file).map_err(Halt::Store)).transpose()
 }
 
 /// Every entry that a run had kept, as its bytes.
@@ -113,8 +132,8 @@ fn entries(run: &Path) -> Result<BTreeSet<Vec<u8>>, Halt> {
 
 /// What the desk had told a phone that it keeps, it keeps.
 fn acknowledged_is_kept(run: &Path) -> Result<(), Halt> {
-    let Some(desk) = store(run, "desk")? else { return Ok(()) };
-    for name in ["phone-pad", "phone-house"] {
+    let Some(desk) = store(run, DESK)? else { return Ok(()) };
+    for name in PHONES {
         let Some(phone) = store(run, name)? else { continue };
         for job in phone.jobs().map_err(Halt::Store)? {
             let told = phone.acknowledged(&job).map_err(Halt::Store)?;

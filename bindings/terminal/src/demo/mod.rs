@@ -21,6 +21,7 @@ mod tools;
 mod web;
 mod wire;
 
+pub(crate) use again::hand_over;
 pub(crate) use dispatcher::{NAME, PASSWORD};
 pub(crate) use row::table;
 pub(crate) use run::{Played, both, held};
