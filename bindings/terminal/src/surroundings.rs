@@ -5,6 +5,8 @@ use std::io;
 use coldlug_core::quantity::Instant;
 use coldlug_desk::Surroundings;
 
+use crate::trouble::Trouble;
+
 /// This computer's clock and chance, since this start.
 #[derive(Debug)]
 pub(crate) struct System {
@@ -13,10 +15,11 @@ pub(crate) struct System {
 }
 
 impl System {
-    /// From now on.
-    pub(crate) fn new() -> io::Result<Self> {
+    /// From now on. Fails where the system has no chance to give.
+    pub(crate) fn new() -> Result<Self, Trouble> {
         let mut bytes = [0; 8];
-        getrandom::fill(&mut bytes).map_err(no_chance)?;
+        getrandom::fill(&mut bytes)
+            .map_err(|error| Trouble::fault(format!("the system's chance: {error}")))?;
         let number = u64::from_le_bytes(bytes);
         #[allow(clippy::disallowed_methods, reason = "the rim of the program")]
         let began = std::time::Instant::now();
@@ -38,10 +41,6 @@ impl Surroundings for System {
     }
 
     fn random(&self, bytes: &mut [u8]) -> io::Result<()> {
-        getrandom::fill(bytes).map_err(no_chance)
+        getrandom::fill(bytes).map_err(|error| io::Error::other(error.to_string()))
     }
-}
-
-fn no_chance(error: getrandom::Error) -> io::Error {
-    io::Error::other(error.to_string())
 }

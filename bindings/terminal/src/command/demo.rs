@@ -1,15 +1,8 @@
 //! `coldlug demo`: a desk and both jobs, with what they leave.
 
-use std::{
-    fs,
-    io::Write,
-    net::{Ipv4Addr, SocketAddr},
-    path::Path,
-    sync::Arc,
-};
+use std::{fs, io::Write, path::Path, sync::Arc};
 
 use coldlug_core::{form, words::Words};
-use coldlug_desk::{Desk, Settings, Strength};
 use indicatif::{ProgressBar, ProgressStyle};
 
 use crate::{
@@ -75,15 +68,8 @@ pub(crate) fn run<W: Write>(
 
 /// Leaves the desk running, says who may come in and what to look at, and waits.
 fn stay<W: Write>(data: &Path, words: &Words, print: &mut Print<W>) -> Result<(), Trouble> {
-    let system = System::new().map_err(|e| Trouble::fault(format!("the system's chance: {e}")))?;
-    let settings = Settings {
-        data: data.to_owned(),
-        bind: SocketAddr::from((Ipv4Addr::LOCALHOST, 0)),
-        public_url: None,
-        surroundings: Arc::new(system),
-        strength: Strength::PLAY,
-    };
-    let desk = Desk::start(settings).map_err(|error| Trouble::fault(error.to_string()))?;
+    let desk = demo::on_loopback(data, Arc::new(System::new()?))
+        .map_err(|error| Trouble::fault(error.to_string()))?;
     let url = desk.public_url().to_owned();
     print_desk(&url, words, print)?;
     for story in [&METER_BASE, &BOATHOUSE] {

@@ -13,12 +13,11 @@ pub(crate) fn run<W: Write>(
     words: &Words,
     print: &mut Print<W>,
 ) -> Result<Exit, Trouble> {
-    let system = System::new().map_err(|e| Trouble::fault(format!("the system's chance: {e}")))?;
     let settings = Settings {
         data: args.data.clone(),
         bind: args.bind,
         public_url: args.public_url.clone(),
-        surroundings: Arc::new(system),
+        surroundings: Arc::new(System::new()?),
         strength: Strength::USUAL,
     };
     let desk = Desk::start(settings).map_err(|error| {

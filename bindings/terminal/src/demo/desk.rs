@@ -8,7 +8,7 @@ use std::{
 };
 
 use coldlug_core::quantity::Instant;
-use coldlug_desk::{Desk, Running, Settings, Strength, Surroundings};
+use coldlug_desk::{Desk, Running, Settings, StartError, Strength, Surroundings};
 use coldlug_field::seed::{Draw, stream};
 
 use super::{clock::Clock, halt::Halt, wire::fill};
@@ -39,15 +39,22 @@ impl Surroundings for FieldDesk {
     }
 }
 
-/// Starts the desk on any free port of loopback.
+/// Starts the desk of the play, in the field's time.
 pub(crate) fn start(data: &Path, clock: &Clock, seed: u64) -> Result<Running, Halt> {
     let draw = Mutex::new(stream(seed, "chance of the desk"));
-    let settings = Settings {
+    Ok(on_loopback(data, Arc::new(FieldDesk { clock: clock.clone(), draw }))?)
+}
+
+/// Starts a desk of the demo on any free port of loopback.
+pub(crate) fn on_loopback(
+    data: &Path,
+    surroundings: Arc<dyn Surroundings>,
+) -> Result<Running, StartError> {
+    Desk::start(Settings {
         data: data.to_owned(),
         bind: SocketAddr::from((Ipv4Addr::LOCALHOST, 0)),
         public_url: None,
-        surroundings: Arc::new(FieldDesk { clock: clock.clone(), draw }),
+        surroundings,
         strength: Strength::PLAY,
-    };
-    Ok(Desk::start(settings)?)
+    })
 }

@@ -22,6 +22,7 @@ mod web;
 mod wire;
 
 pub(crate) use again::hand_over;
+pub(crate) use desk::on_loopback;
 pub(crate) use dispatcher::{NAME, PASSWORD};
 pub(crate) use row::table;
 pub(crate) use run::{Played, both, held};
