@@ -3,20 +3,17 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{
+    case::Case,
     explain::{Explanations, explain},
     ledger::{self, LedgerRow, Standing},
-    rule::{Ground, Question, causes_of_sets, reports, sets_in_hand},
     settle::{self, SettlingTest},
     verdict::{CandidateRow, Judgement, PremisesVerdict, StillExcluded, Verdict},
 };
 use crate::{
     plant::Plant,
-    quantity::{AssetId, StayId},
+    quantity::StayId,
     rule_sheet::RuleSheet,
-    sighting::{
-        Candidate, Cause, Condition, Conditions, Drawn, Evidence, Excludes, Limits, Premises,
-        PremisesEffect, SetAt, SetEffect, draw, pointers,
-    },
+    sighting::{Candidate, Conditions, Drawn, Evidence, Limits, SetAt, SetEffect, draw, pointers},
 };
 
 /// Judges the evidence of a job: premises of every stay, then the cable set, then the record's
@@ -91,120 +88,50 @@ pub(crate) fn answer(
     limits: &Limits,
     conditions: Conditions,
 ) -> Found {
-    let all = Ground::of(&evidence.target, drawn, conditions);
-    let premises: BTreeMap<StayId, PremisesVerdict> = all
-        .stays
-        .iter()
-        .map(|(&stay, effects)| (stay.clone(), premises_of(effects, &all, limits)))
-        .collect();
-    let counts = |stay: &StayId| {
-        if !conditions.keep(Condition::StayIsIdentified) {
-            return true;
-        }
-        if !conditions.keep(Condition::StayHoldsWithoutTheCause) {
-            return all.stay_stands_as_told(stay);
-        }
-        matches!(premises.get(stay), Some(PremisesVerdict::Identified { service })
-            if *service == evidence.target)
-    };
-    let counted: BTreeSet<StayId> = premises.keys().filter(|stay| counts(stay)).cloned().collect();
-    let mut ground = all;
-    ground.stays.retain(|stay, _| counted.contains(*stay));
-    let (identified, candidates) = set_of(evidence, drawn, &ground, limits);
-    Found { premises, identified, candidates }
-}
-
-/// The premises verdict of one stay.
-fn premises_of(
-    effects: &[&PremisesEffect],
-    ground: &Ground<'_>,
-    limits: &Limits,
-) -> PremisesVerdict {
-    let causes: BTreeSet<&Cause> = effects.iter().flat_map(|effect| &effect.causes).collect();
-    let question = Question {
-        effects: effects.to_vec(),
-        ground,
-        causes: causes.into_iter().collect(),
-        tolerated: limits.tolerated_false_causes,
-        seen: 0,
-    };
-    let named: BTreeSet<&AssetId> = effects
-        .iter()
-        .filter_map(|effect| match &effect.excludes {
-            Excludes::AllBut(Premises::Service(service)) => Some(service),
-            _ => None,
-        })
-        .collect();
-    let mut hole = Vec::new();
-    for &service in &named {
-        match question.identified(&Premises::Service(service.clone()), &[]) {
-            Ok(()) => return PremisesVerdict::Identified { service: service.clone() },
-            Err(without) => hole = without.into_iter().cloned().collect(),
-        }
-    }
-    PremisesVerdict::Unsettled { named: named.into_iter().cloned().collect(), hole }
-}
-
-type SetAnswer = (Option<(SetAt, Vec<StillExcluded>)>, Vec<CandidateRow>);
-
-/// The set verdict, on the stays that count.
-fn set_of(evidence: &Evidence, drawn: &Drawn, ground: &Ground<'_>, limits: &Limits) -> SetAnswer {
-    let sets: Vec<&SetEffect> = drawn
-        .sets
-        .iter()
-        .filter(|effect| {
-            effect.rests_on.iter().all(|rests| {
-                ground.stays.contains_key(&rests.stay)
-                    || !ground.conditions.keep(Condition::StayIsIdentified)
-            })
-        })
-        .collect();
-    let premises: Vec<&PremisesEffect> = ground.stays.values().flatten().copied().collect();
-    let reports = reports(&sets);
-    let in_hand = sets_in_hand(&sets);
+    let case = Case::new(&evidence.target, drawn, limits, conditions);
+    let premises = case.stay_ids().iter().enumerate().filter(|(at, _)| case.has_premises(*at));
+    let premises = premises.map(|(at, stay)| (stay.clone(), premises_of(&case, at))).collect();
     let mut seen = seen_sets(evidence);
-    seen.extend(in_hand.iter().map(|&set| set.clone()));
-    let question = Question {
-        causes: causes_of_sets(&sets, &premises, &reports, ground.conditions),
-        effects: sets.clone(),
-        ground,
-        tolerated: limits.tolerated_false_causes,
-        seen: seen.len(),
-    };
-    let against: Vec<&PremisesEffect> =
-        premises.into_iter().filter(|effect| effect.excludes.excludes(&ground.target)).collect();
-    let identified = seen.iter().find_map(|set| {
-        let x = Candidate::Set(set.clone());
-        question.identified(&x, &against).ok()?;
-        Some((set.clone(), still_excluded(&question, &x)))
+    seen.extend(drawn.sets.iter().map(|effect| effect.set.clone()));
+    let about = case.about_sets(seen.len());
+    let identified = seen.iter().find(|set| about.identified(set)).map(|set| {
+        let still = about.still(set).into_iter().map(|(without, places)| {
+            let by = places.into_iter().filter_map(|place| drawn.sets.get(place));
+            let by = by.flat_map(|effect| effect.sightings.iter().cloned()).collect();
+            StillExcluded { without, by }
+        });
+        (set.clone(), still.collect())
     });
-    let rows =
-        seen.into_iter().map(Candidate::Set).chain([Candidate::Elsewhere]).map(|candidate| {
-            let excluded_by = sets
+    let asked: Vec<&SetEffect> =
+        about.places().iter().filter_map(|place| drawn.sets.get(*place)).collect();
+    let candidates = seen
+        .into_iter()
+        .map(Candidate::Set)
+        .chain([Candidate::Elsewhere])
+        .map(|candidate| {
+            let excluded_by = asked
                 .iter()
                 .filter(|effect| effect.excludes.excludes(&candidate))
                 .flat_map(|effect| effect.sightings.iter().cloned())
                 .collect();
             CandidateRow { candidate, excluded_by }
-        });
-    (identified, rows.collect())
+        })
+        .collect();
+    Found { premises, identified, candidates }
 }
 
-/// For each cause: what still excludes every other candidate without it.
-fn still_excluded(question: &Question<'_, &SetEffect>, x: &Candidate) -> Vec<StillExcluded> {
-    let nothing: Option<&Cause> = None;
-    std::iter::once(nothing)
-        .chain(question.causes.iter().map(|&cause| Some(cause)))
-        .map(|without| {
-            let gone: Vec<&Cause> = without.into_iter().collect();
-            let by = question
-                .left::<Candidate>(&gone)
-                .filter(|effect| effect.excludes == Excludes::AllBut(x.clone()))
-                .flat_map(|effect| effect.sightings.iter().cloned())
-                .collect();
-            StillExcluded { without: without.cloned(), by }
-        })
-        .collect()
+/// The premises verdict of one stay.
+fn premises_of(case: &Case, stay: usize) -> PremisesVerdict {
+    let mut named = BTreeSet::new();
+    let mut undone = Vec::new();
+    for (service, said) in case.premises_of(stay) {
+        match said {
+            Ok(()) => return PremisesVerdict::Identified { service: service.clone() },
+            Err(hole) => undone = case.causes_of(&hole),
+        }
+        named.insert(service.clone());
+    }
+    PremisesVerdict::Unsettled { named, hole: undone }
 }
 
 fn conclude(

@@ -39,6 +39,7 @@
 //! Known limits: a vacant neighbour on an unmapped shared set cannot be seen from the target; two
 //! false premises sightings at once can agree on the wrong house at k = 1.
 
+mod case;
 mod explain;
 mod judge;
 mod ledger;

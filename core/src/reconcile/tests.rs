@@ -314,7 +314,7 @@ fn one_step_leaves_the_other_handle_to_be_tried() {
             set: set_at("P1", "1"),
             by: By::Position,
             leg: Conductor::L1,
-            outlet: None
+            outlet: Some("kitchen".into())
         }
     );
     assert_eq!(next.steps_left, 1);

@@ -12,7 +12,7 @@ use super::{
     effect::Idle,
     evidence::{Run, Slot},
     limits::Limits,
-    seen::{SlotKey, SlotReading},
+    seen::{BeforeAfter, SlotKey, SlotReading},
 };
 use crate::{
     quantity::{Bounded, Current, Decimal, amps},
@@ -86,11 +86,15 @@ struct Sizes<'a> {
 
 impl<'a> Sizes<'a> {
     fn of(run: &Run, limits: &'a Limits) -> Self {
-        let load = amps(run.load_amps.to_f64());
+        Self::of_load(run.load_amps, run.load_tolerance_percent.to_f64() / 100.0, limits)
+    }
+
+    fn of_load(load_amps: Decimal, tolerance: f64, limits: &'a Limits) -> Self {
+        let load = amps(load_amps.to_f64());
         Self {
             limits,
             load,
-            tolerance: load * (run.load_tolerance_percent.to_f64() / 100.0),
+            tolerance: load * tolerance,
             least: load * limits.least_share,
             most: load * limits.most_share,
         }
@@ -113,6 +117,35 @@ impl<'a> Sizes<'a> {
     /// Whether amps with the load off are low enough for a hidden change to be impossible.
     fn is_quiet(&self, load_off: &Bounded<Current>) -> bool {
         load_off.value.abs() <= self.load * 0.5 - load_off.limit_of_error - self.tolerance
+    }
+}
+
+/// What one switch of the known load by word of mouth looks like. It only orders the search.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Bare {
+    /// As large as the load.
+    Like,
+    /// Smaller than the load could be.
+    Flat,
+    /// Neither.
+    Neither,
+}
+
+/// Holds a bare step against the load.
+pub(crate) fn read_bare(
+    load_amps: Decimal,
+    amps: &BeforeAfter,
+    clamp: &Instrument,
+    limits: &Limits,
+) -> Bare {
+    let sizes = Sizes::of_load(load_amps, limits.load_tolerance, limits);
+    let step = apart(amps, clamp, limits);
+    if sizes.is_change(&step, Conditions::ALL) {
+        Bare::Like
+    } else if sizes.is_flat(&step) {
+        Bare::Flat
+    } else {
+        Bare::Neither
     }
 }
 
@@ -170,13 +203,16 @@ fn opened_code<'a>(
 }
 
 fn difference(slot: &SlotReading, clamp: &Instrument, limits: &Limits) -> Option<Bounded<Current>> {
-    let amps = slot.amps.as_ref()?;
+    slot.amps.as_ref().map(|amps| apart(amps, clamp, limits))
+}
+
+fn apart(amps: &BeforeAfter, clamp: &Instrument, limits: &Limits) -> Bounded<Current> {
     let (before, after) =
         (amps_bound(clamp, amps.before_amps, limits), amps_bound(clamp, amps.after_amps, limits));
-    Some(Bounded {
+    Bounded {
         value: after.value - before.value,
         limit_of_error: before.limit_of_error + after.limit_of_error,
-    })
+    }
 }
 
 fn follows(
@@ -205,7 +241,7 @@ mod tests {
     use crate::{
         reading::{Accuracy, InstrumentClass},
         rule_sheet::{Category, RuleSheet},
-        sighting::{BeforeAfter, OpenedCode},
+        sighting::OpenedCode,
     };
 
     const CODE: &str = "chcchhcchc";

@@ -53,6 +53,7 @@ pub use evidence::{
 };
 pub use fix::{Fixed, SIGMAS_IN_RADIUS68, chi_square_2_beyond, chi_square_2_tail};
 pub use limits::Limits;
+pub(crate) use load_step::{Bare, read_bare};
 pub use load_step::{seal, strong_enough};
 pub use pointer::{PadOdds, Pointer, normal_tail, pads_near, pointers};
 pub use seen::{

@@ -1,14 +1,12 @@
 //! Two people with one clamp, a known load and phones that pass a picture. They do what the
 //! software advises and nothing cleverer.
 
-use std::collections::BTreeMap;
-
 use coldlug_core::{
     plant::Conductor,
     quantity::StayId,
     reconcile::{By, Judgement, Test, judge},
     rule_sheet::RuleSheet,
-    sighting::{Handle, Idle, Seen, SetAt, Speaker, Stay},
+    sighting::{Handle, Seen, SetAt, Speaker, Stay},
 };
 use coldlug_field::{
     conductor::{self, Leg},
@@ -17,6 +15,7 @@ use coldlug_field::{
 
 use super::{
     cast::{Manner, Play, Shape, WORKER, asset, person, stay_id},
+    run::outlet,
     stay::Scene,
 };
 
@@ -34,8 +33,6 @@ const PATIENCE: usize = 150;
 struct Crew {
     play: Play,
     scene: Option<Scene>,
-    /// What to try next on a set found by a handle: the leg at the house, and the leg at the pad.
-    next: BTreeMap<(SetAt, By), (Leg, Conductor)>,
 }
 
 /// Plays a job by the software's advice; none where the world cannot be played or, for the reason
@@ -51,7 +48,7 @@ pub(crate) fn follow_advice(seed: u64) -> Option<Result<End, &'static str>> {
     }
     play.bring_clamps();
     let rules = RuleSheet::default();
-    let mut crew = Crew { play, scene: None, next: BTreeMap::new() };
+    let mut crew = Crew { play, scene: None };
     for tests in 0..PATIENCE {
         let judged = judge(&crew.play.plant, &rules, &crew.play.evidence);
         if let Some(set) = judged.identified() {
@@ -107,8 +104,9 @@ impl Crew {
     fn follow(&mut self, test: &Test) {
         match test {
             Test::BeginStay => self.begin_stay(),
-            Test::SearchPad { pad } => self.play.mark_pad(pad.as_str()),
-            Test::LoadStep { set, by, .. } => self.step(set, *by),
+            Test::SearchPad { pad } => self.search(pad.as_str(), Leg::L1, true),
+            Test::BareSteps { pad } => self.search(pad.as_str(), Leg::L2, false),
+            Test::LoadStep { set, by, leg, outlet } => self.step(set, *by, *leg, outlet.as_deref()),
             Test::ReadMeterNumber
             | Test::ReadPlate
             | Test::PictureOfMeter
@@ -154,42 +152,39 @@ impl Crew {
         self.scene = Some(scene);
     }
 
-    fn step(&mut self, set: &SetAt, by: By) {
+    /// Marks a pad's sets and switches the load once for each leg of each of them.
+    fn search(&mut self, pad: &str, outlet: Leg, anew: bool) {
+        if anew {
+            self.play.mark_pad(pad);
+        }
         let Some(scene) = self.scene.take() else { return };
-        let first = match by {
-            By::Mark => Leg::L1,
-            By::Position => Leg::L2,
-        };
-        let key = (set.clone(), by);
-        let (house, pad) = *self.next.entry(key.clone()).or_insert((first, Conductor::L1));
-        let handle = match by {
+        for set in self.play.marked_sets().into_iter().filter(|set| set.pad.as_str() == pad) {
+            for leg in [Conductor::L1, Conductor::L2] {
+                let handle = self.handle(&set, By::Mark);
+                if let Some(held) = self.play.hold(&set, handle, Some(leg)) {
+                    self.play.bare_step(&scene, held, outlet);
+                }
+            }
+        }
+        self.scene = Some(scene);
+    }
+
+    fn handle(&self, set: &SetAt, by: By) -> Handle {
+        match by {
             By::Position => Handle::Position { position: set.position.clone() },
             By::Mark => {
-                let go = self.play.evidence.marks.values().find(|go| go.pad == set.pad);
-                let go = go.expect("a marked pad").clone();
-                let marked = go.sets.iter().find(|m| m.position == set.position);
-                let mark = marked.expect("a marked set").mark.clone();
-                Handle::Mark { marks: go.id, mark }
+                let (marks, mark) = self.play.evidence.mark_of(set).expect("a marked set");
+                Handle::Mark { marks: marks.clone(), mark: mark.to_owned() }
             }
-        };
-        if let Some(held) = self.play.hold(set, handle, Some(pad)) {
+        }
+    }
+
+    fn step(&mut self, set: &SetAt, by: By, leg: Conductor, at: Option<&str>) {
+        let Some(scene) = self.scene.take() else { return };
+        let house = if at == Some(outlet(Leg::L2).as_str()) { Leg::L2 } else { Leg::L1 };
+        if let Some(held) = self.play.hold(set, self.handle(set, by), Some(leg)) {
             self.play.careful_run(&scene, held, house);
         }
         self.scene = Some(scene);
-        let rules = RuleSheet::default();
-        let judged = judge(&self.play.plant, &rules, &self.play.evidence);
-        let flat = self
-            .play
-            .evidence
-            .sightings
-            .values()
-            .rev()
-            .find(|s| matches!(s.seen, Seen::LoadStep { .. }))
-            .is_some_and(|s| judged.idle.get(&s.id) == Some(&Idle::FlatOnOneLeg));
-        if flat {
-            // The same outlet, the other leg in the jaws.
-            let other = if pad == Conductor::L1 { Conductor::L2 } else { Conductor::L1 };
-            self.next.insert(key, (house, other));
-        }
     }
 }

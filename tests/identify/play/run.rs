@@ -99,6 +99,30 @@ impl Play {
         self.picture(scene, Some(id), &place, taken_at);
     }
 
+    /// The known load switched once by word of mouth, read by one clamp.
+    pub(super) fn bare_step(&mut self, scene: &Scene, held: Held, leg: Leg) {
+        let held = [held];
+        let load = TestLoad::of_amps(&scene.place, leg, LOAD_AMPS);
+        let mut shown = [0.0; 2];
+        for (shown, on) in shown.iter_mut().zip([false, true]) {
+            self.switching.test_loads = vec![TestLoad { on, ..load.clone() }];
+            self.clock_ms += 5_000;
+            *shown = self.show_all(&held)[0];
+        }
+        self.switching.test_loads.clear();
+        let at = self.tick(READER);
+        let [held] = held;
+        let seen = Seen::BareStep {
+            stay: scene.stay.clone(),
+            outlet: outlet(leg),
+            load_amps: decimal(LOAD_AMPS),
+            placement: held.placement,
+            off_amps: decimal(shown[0]),
+            on_amps: decimal(shown[1]),
+        };
+        self.note(READER, at, seen);
+    }
+
     /// Writes a run down with its code sealed.
     fn begin_run(
         &mut self,
@@ -115,7 +139,7 @@ impl Play {
             id: id.clone(),
             stay: scene.stay.clone(),
             doer: person(doer),
-            outlet: format!("outlet on {leg:?}"),
+            outlet: outlet(leg),
             load_amps: decimal(LOAD_AMPS),
             load_tolerance_percent: decimal(10.0),
             sealed: seal(&code, &salt),
@@ -246,6 +270,11 @@ impl Play {
         };
         self.note(READER, at, seen);
     }
+}
+
+/// The name a crew gives the outlet on a leg.
+pub(super) fn outlet(leg: Leg) -> String {
+    format!("outlet on {leg:?}")
 }
 
 pub(super) fn decimal(value: f64) -> Decimal {

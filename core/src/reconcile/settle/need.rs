@@ -1,0 +1,187 @@
+//! The tests that a set still needs to be named, if they all come out for it.
+
+use super::{
+    super::case::Case,
+    pads::{Known, On},
+    suppose::{Place, Suppose},
+    test::{By, Test},
+};
+use crate::{
+    plant::Conductor,
+    quantity::StayId,
+    sighting::{Drawn, Evidence, Lack, Seen, SetAt},
+};
+
+/// What one set needs.
+pub(super) struct Need<'a> {
+    pub(super) suppose: Suppose<'a>,
+    pub(super) place: Place,
+    pub(super) known: Option<&'a Known>,
+    /// How many sets were seen.
+    pub(super) seen: usize,
+}
+
+/// Further than twice by each handle nobody is sent with the same marks.
+const REPEATED: usize = 2;
+
+/// A test, where it is done, and which of its repetitions it is.
+type Step = (Test, bool, usize);
+
+impl<'a> Need<'a> {
+    /// The set in question, at a stay.
+    pub(super) fn of(
+        evidence: &'a Evidence,
+        drawn: &'a Drawn,
+        x: &'a SetAt,
+        place: Place,
+        known: Option<&'a Known>,
+        seen: usize,
+    ) -> Self {
+        Self { suppose: Suppose { evidence, drawn, x }, place, known, seen }
+    }
+
+    /// The tests to do, in the order to do them, so that none of them could be left out; none: not
+    /// even all of them would do.
+    ///
+    /// First in this stay by the marks there are, then with marks put on anew, then with people
+    /// changing places. What is dearest is left out first, so what is left is cheap.
+    pub(super) fn tests(&self, case: &Case) -> Option<Vec<Test>> {
+        let here = self.steps(false);
+        if let Some(needed) = self.fewest(case, &self.place, here.clone()) {
+            return Some(needed);
+        }
+        let pad = self.suppose.x.pad.clone();
+        let anew = Place { marked_anew: true, ..self.place.clone() };
+        if let Some(mut needed) = self.fewest(case, &anew, here.clone()) {
+            let first_step = needed.iter().position(|test| !is_look(test)).unwrap_or(needed.len());
+            needed.insert(first_step, Test::SearchPad { pad });
+            return Some(needed);
+        }
+        let both = here.into_iter().chain(self.steps(true)).collect();
+        let mut needed = self.fewest(case, &anew, both)?;
+        needed.insert(0, Test::ChangePlaces);
+        Some(needed)
+    }
+
+    /// Every test that is to be had, cheapest first; `there`: in a stay of the other worker.
+    fn steps(&self, there: bool) -> Vec<Step> {
+        let x = self.suppose.x;
+        let mut steps: Vec<Test> = Vec::new();
+        let lacks = |what| !there && self.suppose.lacks(&self.place, what);
+        let looks = [
+            (Test::ReadPlate, Lack::Plate),
+            (Test::ReadMeterNumber, Lack::MeterNumber),
+            (Test::PhotographSticker, Lack::Sticker),
+            (Test::PictureOfMeter, Lack::MeterNumber),
+            (Test::AskElectrician, Lack::Electrician),
+            (Test::CompareWithBilling, Lack::MeterNumber),
+            (Test::AskCustomer, Lack::Customer),
+        ];
+        for (test, lack) in looks {
+            let jobs = test != Test::PhotographSticker || self.suppose.evidence.sticker.is_some();
+            if jobs && !lacks(lack) && (there || !self.was_done(&test)) {
+                steps.push(test);
+            }
+        }
+        let pad = || x.pad.clone();
+        if lacks(Lack::Supply) || lacks(Lack::SoundWiring) || lacks(Lack::Entry) {
+            if !lacks(Lack::Marker) {
+                steps.push(Test::ReadMarkers { pad: pad() });
+            }
+            if !lacks(Lack::Tone) {
+                steps.push(Test::Tone { pad: pad() });
+            }
+            return numbered(steps, there);
+        }
+        let On { leg, outlet } = self.next_leg();
+        let outlet = (!outlet.is_empty()).then_some(outlet);
+        for _ in 0..REPEATED {
+            for by in [By::Mark, By::Position] {
+                let (set, outlet) = (x.clone(), outlet.clone());
+                steps.push(Test::LoadStep { set, by, leg, outlet });
+            }
+        }
+        numbered(steps, there)
+    }
+
+    /// Which leg to clamp and which outlet to use: where the load showed, else the other leg of where
+    /// it did not, else any.
+    fn next_leg(&self) -> On {
+        let known = self.known;
+        let seen = known.and_then(|known| known.seen.clone().or_else(|| known.answered.clone()));
+        if let Some(flat) = known.and_then(|known| known.flat.clone()) {
+            let leg = if flat.leg == Conductor::L1 { Conductor::L2 } else { Conductor::L1 };
+            if seen.as_ref().is_none_or(|seen| *seen == flat) {
+                return On { leg, outlet: flat.outlet };
+            }
+        }
+        seen.unwrap_or(On { leg: Conductor::L1, outlet: String::new() })
+    }
+
+    /// Whether a look was already made in this stay: a second one rests on the same cause.
+    fn was_done(&self, test: &Test) -> bool {
+        let here = |stay: &StayId| *stay == self.place.stay;
+        self.suppose.evidence.sightings.values().any(|sighting| match (&sighting.seen, test) {
+            (Seen::MeterNumber { stay, .. }, Test::ReadMeterNumber)
+            | (Seen::AddressPlate { stay, .. }, Test::ReadPlate)
+            | (Seen::Sticker { stay, .. }, Test::PhotographSticker)
+            | (Seen::MeterPhoto { stay, .. }, Test::PictureOfMeter)
+            | (Seen::BillingRecord { stay, .. }, Test::CompareWithBilling) => here(stay),
+            (Seen::Word { stay, speaker, .. }, Test::AskCustomer) => {
+                here(stay) && *speaker == crate::sighting::Speaker::Customer
+            }
+            (Seen::Word { stay, speaker, .. }, Test::AskElectrician) => {
+                here(stay) && *speaker == crate::sighting::Speaker::Electrician
+            }
+            _ => false,
+        })
+    }
+
+    /// From all steps those that cannot be left out, dearest left out first.
+    fn fewest(&self, case: &Case, place: &Place, mut steps: Vec<Step>) -> Option<Vec<Test>> {
+        let other = place.of_the_other();
+        let mut tried = case.clone();
+        let start = tried.mark();
+        let mut suffices = |steps: &[Step]| {
+            tried.back_to(&start);
+            for (test, there, nth) in steps {
+                let at = if *there { other.as_ref() } else { Some(place) };
+                if let Some(at) = at {
+                    self.suppose.add(&mut tried, at, test, *nth);
+                }
+            }
+            tried.about_sets(self.seen).identified(self.suppose.x)
+        };
+        if !suffices(&steps) {
+            return None;
+        }
+        for at in (0..steps.len()).rev() {
+            let mut fewer = steps.clone();
+            fewer.remove(at);
+            if suffices(&fewer) {
+                steps = fewer;
+            }
+        }
+        Some(steps.into_iter().map(|(test, _, _)| test).collect())
+    }
+}
+
+fn numbered(steps: Vec<Test>, there: bool) -> Vec<Step> {
+    let at = |n| if there { n + 100 } else { n };
+    steps.into_iter().enumerate().map(|(n, test)| (test, there, at(n))).collect()
+}
+
+/// Whether a test is made with the eyes or ears at the premises alone.
+pub(super) const fn is_look(test: &Test) -> bool {
+    matches!(
+        test,
+        Test::BeginStay
+            | Test::ReadMeterNumber
+            | Test::ReadPlate
+            | Test::PhotographSticker
+            | Test::PictureOfMeter
+            | Test::CompareWithBilling
+            | Test::AskCustomer
+            | Test::AskElectrician
+    )
+}

@@ -1,0 +1,144 @@
+//! What the pads have shown so far: which were searched, and where a bare step answered.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::{
+    plant::{Conductor, Plant},
+    quantity::AssetId,
+    sighting::{
+        Bare, BeforeAfter, Candidate, Drawn, Evidence, Excludes, Ground, Idle, Limits, Seen, SetAt,
+        read_bare, resolve,
+    },
+};
+
+/// Where a load at an outlet shows, or does not.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct On {
+    pub(super) leg: Conductor,
+    pub(super) outlet: String,
+}
+
+/// What is known of one set from steps, coded or bare.
+#[derive(Debug, Default)]
+pub(super) struct Known {
+    /// Where a coded step was seen on it.
+    pub(super) seen: Option<On>,
+    /// Where a coded step was flat and the other leg is still to be read.
+    pub(super) flat: Option<On>,
+    /// Where a bare step answered.
+    pub(super) answered: Option<On>,
+    /// Legs on which bare steps were flat, by outlet.
+    pub(super) silent: BTreeSet<(String, Conductor)>,
+    /// How often a coded step was neither seen nor flat.
+    pub(super) unclear: usize,
+    /// Sightings that keep this set alone.
+    pub(super) positive: usize,
+}
+
+impl Known {
+    /// Bare steps were flat on both legs from one outlet, and nothing speaks for it.
+    pub(super) fn is_silent(&self) -> bool {
+        let both = self.silent.iter().any(|(outlet, leg)| {
+            self.silent.iter().any(|(other, theirs)| other == outlet && theirs != leg)
+        });
+        both && self.answered.is_none() && self.positive == 0
+    }
+}
+
+/// All sets, as far as steps have told.
+pub(super) fn known(evidence: &Evidence, drawn: &Drawn, limits: &Limits) -> BTreeMap<SetAt, Known> {
+    let mut all: BTreeMap<SetAt, Known> = BTreeMap::new();
+    for effect in &drawn.sets {
+        if effect.excludes == Excludes::AllBut(Candidate::Set(effect.set.clone())) {
+            let known = all.entry(effect.set.clone()).or_default();
+            known.positive += 1;
+            if effect.ground == Ground::LoadStepSeen {
+                known.seen =
+                    effect.sightings.first().and_then(|id| on(evidence, id)).map(|on| on.1);
+            }
+        }
+    }
+    for (id, idle) in &drawn.idle {
+        if !matches!(idle, Idle::FlatOnOneLeg | Idle::StepUnclear) {
+            continue;
+        }
+        let Some((set, on)) = on(evidence, id) else { continue };
+        let known = all.entry(set).or_default();
+        if *idle == Idle::StepUnclear {
+            known.unclear += 1;
+        } else {
+            known.flat = Some(on);
+        }
+    }
+    for sighting in evidence.sightings.values() {
+        let Seen::BareStep { outlet, load_amps, placement, off_amps, on_amps, .. } = &sighting.seen
+        else {
+            continue;
+        };
+        if drawn.idle.get(&sighting.id) == Some(&Idle::Stale) {
+            continue;
+        }
+        let Some(placement) = evidence.placements.get(placement) else { continue };
+        let clamp = evidence.instruments.get(&placement.instrument);
+        let set = resolve(evidence, &placement.pad, &placement.handle);
+        let (Some(set), Some(leg), Some(clamp)) = (set, placement.leg, clamp) else { continue };
+        let amps = BeforeAfter { before_amps: *off_amps, after_amps: *on_amps };
+        let known = all.entry(set).or_default();
+        match read_bare(*load_amps, &amps, clamp, limits) {
+            Bare::Like => known.answered = Some(On { leg, outlet: outlet.clone() }),
+            Bare::Flat => {
+                known.silent.insert((outlet.clone(), leg));
+            }
+            Bare::Neither => {}
+        }
+    }
+    all
+}
+
+/// Set, leg and outlet of a coded step.
+fn on(evidence: &Evidence, id: &crate::quantity::SightingId) -> Option<(SetAt, On)> {
+    let Seen::LoadStep { run, placement, .. } = &evidence.sightings.get(id)?.seen else {
+        return None;
+    };
+    let placement = evidence.placements.get(placement)?;
+    let set = resolve(evidence, &placement.pad, &placement.handle)?;
+    let outlet = evidence.runs.get(run)?.outlet.clone();
+    Some((set, On { leg: placement.leg?, outlet }))
+}
+
+/// Pads whose sets nobody has marked yet: the claimed one first, then the next along the cable.
+pub(super) fn unsearched(
+    plant: &Plant,
+    evidence: &Evidence,
+    claimed: Option<&SetAt>,
+) -> Vec<AssetId> {
+    let marked = |pad: &AssetId| evidence.marks_on(pad).is_some();
+    let Some(claimed) = claimed else { return Vec::new() };
+    let mut ring = vec![claimed.pad.clone()];
+    let mut known = ring.clone();
+    while !ring.is_empty() {
+        let fresh: Vec<AssetId> = ring.iter().filter(|pad| !marked(pad)).cloned().collect();
+        if !fresh.is_empty() {
+            return fresh;
+        }
+        let mut next: Vec<AssetId> = ring
+            .iter()
+            .flat_map(|pad| plant.next_pads(pad))
+            .filter(|pad| !known.contains(pad))
+            .collect();
+        next.sort();
+        next.dedup();
+        known.extend(next.iter().cloned());
+        ring = next;
+    }
+    Vec::new()
+}
+
+/// How many outlets the bare steps of a pad were switched from.
+pub(super) fn outlets(known: &BTreeMap<SetAt, Known>, pad: &AssetId) -> usize {
+    let of_pad = known.iter().filter(|(set, _)| set.pad == *pad);
+    let outlets: BTreeSet<&str> = of_pad
+        .flat_map(|(_, known)| known.silent.iter().map(|(outlet, _)| outlet.as_str()))
+        .collect();
+    outlets.len()
+}
