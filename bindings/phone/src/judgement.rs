@@ -42,6 +42,8 @@ pub struct Judgement {
     pub candidates: Vec<Candidate>,
     /// The record's claims beside what was seen.
     pub ledger: Vec<Claim>,
+    /// What may be behind the contradictions, as a screen says it; empty: nothing contradicts.
+    pub explanations: Vec<Sentence>,
     /// What would settle it, best first.
     pub settling_tests: Vec<SettlingTest>,
     /// Sightings that exclude nothing, and why.
@@ -173,6 +175,7 @@ impl From<form::JudgementForm> for Judgement {
             premises: judged.premises.into_iter().map(Into::into).collect(),
             candidates: judged.candidates.into_iter().map(Into::into).collect(),
             ledger: claims(judged.ledger),
+            explanations: judged.explanations.lines.into_iter().map(Into::into).collect(),
             settling_tests: judged.settling_tests.into_iter().map(Into::into).collect(),
             idle: judged.idle.into_iter().map(Into::into).collect(),
         }

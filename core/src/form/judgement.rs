@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::explanation::ExplanationsForm;
 use super::pointer::pointer_sentence;
 use crate::{
     quantity::{AssetId, EventId, SightingId, StayId},
@@ -54,6 +55,8 @@ pub struct JudgementForm {
     pub candidates: Vec<CandidateForm>,
     /// The record's claims beside what was seen.
     pub ledger: Vec<ClaimForm>,
+    /// What contradicts the record, and why that may be.
+    pub explanations: ExplanationsForm,
     /// What would settle it, best first.
     pub settling_tests: Vec<SettlingTestForm>,
     /// Sightings that exclude nothing, and why.
@@ -173,6 +176,7 @@ impl JudgementForm {
                 .collect(),
             candidates: judged.candidates.iter().map(CandidateForm::new).collect(),
             ledger: judged.ledger.iter().map(|row| ClaimForm::new(row, words)).collect(),
+            explanations: ExplanationsForm::new(&judged.explanations, words),
             settling_tests: judged
                 .settling
                 .iter()

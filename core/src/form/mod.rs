@@ -4,6 +4,7 @@
 //! its type; tests hold every printed form to its schema.
 
 mod check;
+mod explanation;
 mod fault_current;
 mod judgement;
 mod plan;
@@ -13,6 +14,10 @@ mod record;
 mod rule_book;
 
 pub use check::{CheckForm, SheetForm};
+pub use explanation::{
+    ExplanationForm, ExplanationsForm, FalseClaimForm, FindingForm, HypothesisForm,
+    confirm_sentence, contradiction_sentence, false_claim_sentence,
+};
 pub use fault_current::{FaultCurrentForm, FaultPathForm};
 pub use judgement::{
     CandidateForm, ClaimForm, IdleForm, JudgementForm, PremisesForm, SettlingTestForm,

@@ -34,6 +34,8 @@ const ENGLISH: &str = concat!(
     include_str!("en/clear.ftl"),
     "\n",
     include_str!("en/pointers.ftl"),
+    "\n",
+    include_str!("en/explain.ftl"),
 );
 
 /// A finished sentence, with the id it was made from.

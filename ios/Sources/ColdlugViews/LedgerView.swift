@@ -2,13 +2,14 @@ import Coldlug
 import ColdlugCore
 import SwiftUI
 
-/// What the map claims beside what was seen. The verdict stands above it, the way to settle it below.
+/// What may be behind a contradiction, and what the map claims beside what was seen. The verdict stands above it, the way to settle it below.
 struct LedgerView: View {
     let work: Work
     let judgement: Judgement
 
     var body: some View {
         Line(work.word(.why)).font(.headline).accessibilityAddTraits(.isHeader)
+        Lines(said: judgement.explanations)
         ForEach(Array(judgement.ledger.enumerated()), id: \.offset) { _, claim in
             HStack(alignment: .firstTextBaseline, spacing: Reach.gap) {
                 Sign(mark: Mark(of: claim.standing))

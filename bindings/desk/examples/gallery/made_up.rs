@@ -1,8 +1,13 @@
 //! Made-up people, moments, sentences, offers.
 
 use coldlug_core::{
-    form::{CandidateForm, ClaimForm, JudgementForm, SettlingTestForm, VerdictName},
+    form::{
+        CandidateForm, ClaimForm, ExplanationsForm, JudgementForm, SettlingTestForm, VerdictName,
+    },
     quantity::{AssetId, IdError, Instant, SightingId},
+    reconcile::{
+        Confirm, Contradiction, Explaining, Explanation, Explanations, FalseClaim, Finding,
+    },
     screen::{Act, Ask, AskKind, Choice, Offer},
     sighting::SetAt,
     words::{Sentence, Words},
@@ -63,6 +68,31 @@ fn claim(kind: &str, sentence: &str, standing: &str, by: &[&str]) -> Result<Clai
     })
 }
 
+/// Two findings that one false claim explains.
+fn explanations(words: &Words) -> Result<ExplanationsForm, IdError> {
+    let (service, neighbour) = (AssetId::new("S-4471")?, AssetId::new("S-4472")?);
+    let seen = Contradiction::FedByAnother { service: service.clone(), at: set("PM-12", "3")? };
+    let not = Contradiction::NotFed { service: service.clone(), at: set("PM-12", "2")? };
+    let finding = |what: &Contradiction, by: &str| {
+        let sightings = [SightingId::new(by)?].into();
+        Ok::<_, IdError>(Finding { what: what.clone(), sightings })
+    };
+    let explained = Explanations {
+        findings: vec![finding(&seen, "phone-pad-24")?, finding(&not, "phone-pad-31")?],
+        hypotheses: Vec::new(),
+        explanations: vec![Explanation {
+            rank: 1,
+            claims: vec![Explaining {
+                claim: FalseClaim::SetsSwapped { one: service, other: neighbour.clone() },
+                explains: [seen, not].into(),
+                confirm: Confirm::LoadStep { service: neighbour, at: set("PM-12", "2")? },
+            }],
+            leaves: [].into(),
+        }],
+    };
+    Ok(ExplanationsForm::new(&explained, words))
+}
+
 /// A ledger in which map and field do not agree.
 pub(crate) fn contradiction(words: &Words) -> Result<JudgementForm, IdError> {
     let feeds = "PM-12 position 2 feeds S-4471";
@@ -109,6 +139,7 @@ pub(crate) fn contradiction(words: &Words) -> Result<JudgementForm, IdError> {
             )?,
             claim("claim-conductor", "PM-12 position 2 is aluminium 4/0", "unsettled", &[])?,
         ],
+        explanations: explanations(words)?,
         settling_tests: vec![
             test("test-load-step", words.say("test-load-step", &step), 12),
             test("test-picture-of-meter", words.plain("test-picture-of-meter"), 3),

@@ -3,7 +3,7 @@
 use std::io::Write;
 
 use coldlug_core::{
-    form::{JudgementForm, VerdictName, name},
+    form::{ExplanationsForm, JudgementForm, VerdictName, name},
     job::Sheets,
     reconcile::judge,
     words::Words,
@@ -84,6 +84,7 @@ fn told<W: Write>(
         candidates.row([&who, &standing.text, &sightings]);
     }
     print.table(&candidates)?;
+    explained(&form.explanations, words, print)?;
     if !form.still_excluded.is_empty() {
         let mut holds = Table::new(["were this false", "all others are still excluded by"]);
         for row in &form.still_excluded {
@@ -105,4 +106,47 @@ fn told<W: Write>(
         print.table(&tests)?;
     }
     Ok(())
+}
+
+/// What contradicts the map, and which false claims would explain it.
+fn explained<W: Write>(
+    form: &ExplanationsForm,
+    words: &Words,
+    print: &mut Print<W>,
+) -> Result<(), Trouble> {
+    if form.findings.is_empty() {
+        return Ok(());
+    }
+    let list = |ids: &mut dyn Iterator<Item = String>| ids.collect::<Vec<_>>().join(", ");
+    let mut findings = Table::new(["", "against the map", "sightings"]);
+    for finding in &form.findings {
+        let sightings = list(&mut finding.sightings.iter().map(ToString::to_string));
+        findings.row([&finding.number.to_string(), &finding.sentence, &sightings]);
+    }
+    print.table(&findings)?;
+    if form.falls_short
+        && let Some(said) = form.lines.first()
+    {
+        print.line(&said.text)?;
+    }
+    let mut claims = Table::new(["rank", "what may be false", "explains", "to confirm"]);
+    for explanation in &form.explanations {
+        for claim in &explanation.claims {
+            let explains = list(&mut claim.explains.iter().map(ToString::to_string));
+            let rank = explanation.rank.to_string();
+            claims.row([&rank, &claim.sentence, &explains, &claim.confirm_sentence]);
+        }
+    }
+    print.table(&claims)?;
+    let against: Vec<_> = form.hypotheses.iter().filter(|one| !one.against.is_empty()).collect();
+    if against.is_empty() {
+        return Ok(());
+    }
+    let mut out = Table::new(["would explain", "", "but speaks against it"]);
+    for hypothesis in against {
+        let explains = list(&mut hypothesis.explains.iter().map(ToString::to_string));
+        let sightings = list(&mut hypothesis.against.iter().map(ToString::to_string));
+        out.row([&explains, &hypothesis.sentence, &sightings]);
+    }
+    print.table(&out)
 }

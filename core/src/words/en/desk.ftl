@@ -93,6 +93,7 @@ desk-ledger = Ledger
 desk-settling = What would settle it
 desk-minutes = { $minutes } min
 desk-claims = Map against field
+desk-explanations = What may be behind it
 desk-claim = The map says
 desk-standing = Standing
 desk-seen-in = Seen in

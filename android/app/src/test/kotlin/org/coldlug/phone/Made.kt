@@ -52,6 +52,9 @@ object Made {
                 claim("P-2207 position 2 is aluminium 4/0", Standing.UNSETTLED),
                 claim("P-2207 holds 3 sets", Standing.AGREES),
             ),
+            explanations = if (!against) emptyList() else listOf(
+                said("S-118 and S-119 may hang on each other's sets. Explains what was found. To confirm: switch the known load at S-119 and read P-2207 position 2."),
+            ),
             settlingTests = listOf(
                 SettlingTest("test-load-step", said("Clamp P-2207 position 3, found by lug position, and switch the known load in code."), 2u, 4u, 9u),
             ),

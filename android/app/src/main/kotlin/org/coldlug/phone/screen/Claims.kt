@@ -9,12 +9,13 @@ import uniffi.coldlug_phone.Judgement
 import uniffi.coldlug_phone.Label
 import uniffi.coldlug_phone.Standing
 
-/** Why the verdict is what it is: each claim of the map beside how it stands in the field. */
+/** Why the verdict is what it is: what may be behind it, and each claim of the map beside how it stands. */
 class Claims(private val look: Look, private val words: Words) {
-    /** Claims that cannot stand first, then the others in the core's order. */
+    /** What may be behind it, then claims that cannot stand, then the others in the core's order. */
     fun lines(judgement: Judgement): List<View> {
         val (against, others) = judgement.ledger.partition { it.standing == Standing.CONTRADICTS }
-        return listOf(look.heading(words[Label.WHY])) + (against + others).map(::line)
+        val behind = judgement.explanations.map { look.line(it) }
+        return listOf(look.heading(words[Label.WHY])) + behind + (against + others).map(::line)
     }
 
     private fun line(claim: Claim): View {
