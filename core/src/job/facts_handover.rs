@@ -8,7 +8,7 @@ use crate::{
         AbandonFacts, AcceptFacts, Closing, LinkEndFacts, OfferFacts, ReleaseFacts, Role, Scope,
         TransferFacts,
     },
-    proof::{DeadProof, ProvenDead, Zone, prove_dead},
+    proof::{DeadProof, MissingDead, ProvenDead, Zone, prove_dead},
     quantity::{ClearanceId, PersonId, ProofId},
 };
 
@@ -158,7 +158,7 @@ impl State {
             DeadProof::Proven(dead) => Ok(Some(dead)),
             DeadProof::Live { most_likely, .. } => Err(vec![most_likely.id().to_owned()]),
             DeadProof::Missing { missing } => {
-                Err(missing.iter().map(|lack| lack.id().to_owned()).collect())
+                Err(missing.iter().flat_map(MissingDead::said).collect())
             }
         }
     }

@@ -7,7 +7,7 @@ use crate::{
     plant::{Conductor, Device, Normally, SwitchState},
     proof::Zone,
     quantity::{AssetId, Instant, in_volts},
-    reading::{AmpsReading, Loading, Moment, Taken, is_fresh, judge_amps},
+    reading::{AmpsReading, JudgedAmps, Loading, Moment, Taken, is_fresh, judge_amps},
     sighting::{Handle, Placement, Seen, SetAt, Sighting, resolve},
 };
 
@@ -37,11 +37,12 @@ impl State {
                     if is_fresh(&now, &sighting.at, sheets.rules.amps_fresh(), sheets.rules) => {}
                 _ => stale.push(leg.to_string()),
             }
-            let none = amps(leg).is_some_and(|(sighting, placement)| {
-                self.loading_of(sheets, sighting, placement, &now) == Loading::NoLoad
+            let judged = amps(leg).and_then(|(sighting, placement)| {
+                self.judged_amps(sheets, sighting, placement, &now)
             });
-            if !none {
+            if judged.as_ref().is_none_or(|judged| judged.loading != Loading::NoLoad) {
                 loaded.push(leg.to_string());
+                loaded.extend(judged.iter().flat_map(JudgedAmps::ids).map(str::to_owned));
             }
         }
         let ends = set.as_ref().and_then(|set| self.physical.legs.get(set));
@@ -124,16 +125,16 @@ impl State {
         })
     }
 
-    /// What the amps of a sighting say, with every load that the same clamp read beside it.
-    fn loading_of(
+    /// The amps of a sighting, judged beside every load that the same clamp read beside it.
+    fn judged_amps(
         &self,
         sheets: &Sheets<'_>,
         sighting: &Sighting,
         placement: &Placement,
         now: &Instant,
-    ) -> Loading {
-        let Some(evidence) = &self.evidence else { return Loading::Undecided };
-        let Seen::Amps { amps, .. } = &sighting.seen else { return Loading::Undecided };
+    ) -> Option<JudgedAmps> {
+        let evidence = self.evidence.as_ref()?;
+        let Seen::Amps { amps, .. } = &sighting.seen else { return None };
         let reading = AmpsReading {
             conductor: placement.leg,
             amps: *amps,
@@ -147,7 +148,8 @@ impl State {
         };
         let instrument = evidence.instruments.get(&placement.instrument);
         let system = self.system(sheets);
-        judge_amps(&reading, instrument, &self.all_amps(), system, moment, sheets.rules).loading
+        let others = self.all_amps();
+        Some(judge_amps(&reading, instrument, &others, system, moment, sheets.rules))
     }
 
     /// Every current that was read with a clamp on one leg, as typed.

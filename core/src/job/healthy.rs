@@ -8,7 +8,9 @@ use super::{
 use crate::{
     fault_current::ohms_per_foot,
     plant::ConductorSize,
-    proof::{Insulated, Insulation, LiveProof, Restored, judge_insulation, prove_live},
+    proof::{
+        Insulated, Insulation, LiveProof, MissingLive, Restored, judge_insulation, prove_live,
+    },
     quantity::{AssetId, Impedance, celsius, in_metres, ohms},
     sighting::SetAt,
 };
@@ -53,7 +55,7 @@ impl State {
                 JudgedProof::lacks(why.iter().map(|why| why.id().to_owned()).collect())
             }
             LiveProof::Missing { missing } => {
-                JudgedProof::lacks(missing.iter().map(|lack| lack.id().to_owned()).collect())
+                JudgedProof::lacks(missing.iter().flat_map(MissingLive::said).collect())
             }
         }
     }

@@ -27,6 +27,7 @@ mod physical;
 mod picture;
 mod plan;
 mod proofs;
+mod remarks;
 mod roles;
 mod sheets;
 mod state;
@@ -40,6 +41,7 @@ pub use physical::{LiftedLeg, Main, MeterOut, Physical, Sources, Touch};
 pub use picture::Picture;
 pub use plan::NoPlan;
 pub use proofs::{Proven, ProvenWhat};
+pub use remarks::{Remark, RemarkOf};
 pub use sheets::Sheets;
 pub use state::{Applied, Refused, State, Stop, VoltsTaken};
 

@@ -232,7 +232,7 @@ fn judged_dead(proof: DeadProof) -> JudgedProof {
             let lacks = missing.iter().filter(|lack| !is_tester(lack));
             JudgedProof {
                 tester_proven: !missing.iter().any(is_tester),
-                lacks: lacks.map(|lack| lack.id().into()).collect(),
+                lacks: lacks.flat_map(MissingDead::said).collect(),
                 what: None,
             }
         }

@@ -5,7 +5,7 @@ use std::fmt;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::quantity::{Voltage, volts};
+use crate::quantity::{Voltage, in_volts, volts};
 
 /// A conductor at a meter base or lug, or the independent ground a tester is held to.
 #[derive(
@@ -68,6 +68,14 @@ pub struct Band {
     pub least: Voltage,
     /// The most.
     pub most: Voltage,
+}
+
+impl Band {
+    /// Whether the size of a voltage lies in it, edges included.
+    pub fn holds(self, voltage: Voltage) -> bool {
+        let size = voltage.abs();
+        self.least <= size && size <= self.most
+    }
 }
 
 impl Conductor {
@@ -229,6 +237,46 @@ impl VoltageSystem {
         Some(Band { least: volts(least), most: volts(most) })
     }
 
+    /// What a pair may read at the service for a short time: Range B of ANSI C84.1 (from memory), 110
+    /// to 127 V on 120 V, and in proportion.
+    ///
+    /// None for systems that the table does not have, and where there is no [`Self::service_band`].
+    pub fn range_b(self, pair: Pair) -> Option<Band> {
+        let in_table = match self {
+            Self::Split120_240
+            | Self::Delta120_240
+            | Self::Wye208
+            | Self::Network208
+            | Self::Wye480 => true,
+            Self::Wye600 | Self::Wye400 | Self::Wye400Pen => false,
+        };
+        self.service_band(pair).filter(|_| in_table)?;
+        let nominal = in_volts(self.expected(pair)?);
+        let share = |share: f64| volts((nominal * share).round());
+        Some(Band { least: share(110.0 / 120.0), most: share(127.0 / 120.0) })
+    }
+
+    /// How far apart the voltages of two legs to neutral stand, degrees: opposite about a centre
+    /// tap, a third of a turn in a wye, a quarter between a high leg and the others.
+    ///
+    /// None for anything but two legs of this system.
+    pub fn degrees_apart(self, pair: Pair) -> Option<f64> {
+        let Pair(one, other) = Pair::of(pair.0, pair.1)?;
+        if !self.legs().contains(&one) || !self.legs().contains(&other) {
+            return None;
+        }
+        Some(match self {
+            Self::Delta120_240 if other == Conductor::L3 => 90.0,
+            Self::Split120_240 | Self::Delta120_240 => 180.0,
+            Self::Wye208
+            | Self::Network208
+            | Self::Wye480
+            | Self::Wye600
+            | Self::Wye400
+            | Self::Wye400Pen => 120.0,
+        })
+    }
+
     /// True where opening the neutral makes metalwork live, because it is the protective earth too.
     pub const fn neutral_is_protective_earth(self) -> bool {
         matches!(self, Self::Wye400Pen)
@@ -255,7 +303,6 @@ impl fmt::Display for VoltageSystem {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::quantity::in_volts;
 
     #[test]
     fn names_are_the_serialised_ones() {
@@ -298,6 +345,25 @@ mod tests {
         }
         let high = VoltageSystem::Delta120_240.expected(Pair(L3, N)).unwrap();
         assert!((in_volts(high) - 120.0 * 3.0_f64.sqrt()).abs() < 0.5);
+    }
+
+    /// Two voltages to neutral and the angle between them give the voltage between the legs.
+    #[test]
+    fn angles_and_voltages_of_legs_agree() {
+        for system in VoltageSystem::ALL {
+            for (i, &one) in system.legs().iter().enumerate() {
+                for &other in system.legs().iter().skip(i + 1) {
+                    let to_neutral =
+                        |leg| in_volts(system.expected(Pair(leg, Conductor::N)).unwrap());
+                    let (a, b) = (to_neutral(one), to_neutral(other));
+                    let apart = system.degrees_apart(Pair(other, one)).unwrap().to_radians();
+                    let between = (a * a + b * b - 2.0 * a * b * apart.cos()).sqrt();
+                    let expected = in_volts(system.expected(Pair(one, other)).unwrap());
+                    assert!((between / expected - 1.0).abs() < 0.005, "{system} {one} {other}");
+                }
+            }
+            assert_eq!(system.degrees_apart(Pair(Conductor::L1, Conductor::N)), None);
+        }
     }
 
     #[test]

@@ -159,6 +159,19 @@ impl MissingDead {
         }
     }
 
+    /// Its id, and the ids of what lies below it: each says what to do.
+    pub fn said(&self) -> Vec<String> {
+        let mut ids = vec![self.id().to_owned()];
+        match self {
+            Self::NotCounted { why, .. } => ids.extend(why.iter().cloned()),
+            Self::Undecided { may_be, .. } => {
+                ids.extend(may_be.first().map(|likeliest| likeliest.id().to_owned()));
+            }
+            _ => {}
+        }
+        ids
+    }
+
     /// Every id.
     pub const IDS: &[&str] = &[
         "dead-tester-before",
@@ -342,7 +355,8 @@ fn dead_at<'a>(
         let why = judged.validation.ids().into_iter().map(str::to_owned).collect();
         return Err(MissingDead::NotCounted { point, why });
     }
-    let may_be = may_be(point.between).to_vec();
+    let class = with.instruments.get(tester).map(|instrument| instrument.class);
+    let may_be = class.map(|class| may_be(point.between, class).to_vec()).unwrap_or_default();
     Err(MissingDead::Undecided { point, may_be })
 }
 

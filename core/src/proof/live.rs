@@ -6,9 +6,10 @@ use serde::{Deserialize, Serialize};
 use super::{Insulation, Judging, NeutralQuality, NeutralTest, Point, judge_neutral};
 use crate::{
     plant::{Band, Conductor, Pair, VoltageSystem},
-    quantity::{AssetId, Decimal, EventId, Impedance, Voltage, in_volts, volts},
+    quantity::{AssetId, Bounded, Decimal, EventId, Impedance, Voltage},
     reading::{
-        Doubt, NeutralSign, Place, Side, Taken, VoltsReading, is_fresh, neutral_sign, reasons,
+        Doubt, InBand, NeutralSign, Place, Side, SupplySign, Taken, VoltsReading, in_band,
+        is_fresh, neutral_sign, reasons, supply_signs,
     },
 };
 
@@ -89,6 +90,8 @@ impl ProvenLive {
 reasons! {
     /// Reported though it does not stop.
     pub enum LiveNote {
+        NearEdge = "live-note-near-edge":
+            "Inside the band as shown, and the instrument could be off by more than is left.";
         RangeB = "live-note-range-b": "Outside ANSI C84.1 Range A and inside Range B.";
         LegsDiffer = "live-note-legs-differ": "The legs differ more than they should.";
         InsulationUneven = "live-note-insulation-uneven":
@@ -114,6 +117,11 @@ pub enum Unhealthy {
     },
     /// The legs part as they do with an open neutral.
     LegsApart,
+    /// What all voltages say together about what is wrong.
+    Together {
+        /// What they say.
+        sign: SupplySign,
+    },
     /// The neutral's impedance is beyond the limit.
     NeutralImpedance,
     /// The phases rotate the other way than they were found.
@@ -163,6 +171,7 @@ impl Unhealthy {
             Self::OutOfBand { .. } => "supply-out-of-band",
             Self::NeutralToGround { .. } => "supply-neutral-to-ground",
             Self::LegsApart => "supply-legs-apart",
+            Self::Together { sign } => sign.id(),
             Self::NeutralImpedance => "supply-neutral-impedance",
             Self::RotationChanged => "supply-rotation-changed",
             Self::InsulationLow => "supply-insulation-low",
@@ -171,6 +180,15 @@ impl Unhealthy {
 }
 
 impl MissingLive {
+    /// Its id, and the ids of what lies below it: each says what to do.
+    pub fn said(&self) -> Vec<String> {
+        let mut ids = vec![self.id().to_owned()];
+        if let Self::NotCounted { why, .. } = self {
+            ids.extend(why.iter().cloned());
+        }
+        ids
+    }
+
     /// Its stable id, which is the id of its sentence.
     pub const fn id(&self) -> &'static str {
         match self {
@@ -192,12 +210,15 @@ impl MissingLive {
 /// meter out.
 ///
 /// Voltages are compared with the band as they stand, without guard band: a utility's supply is
-/// judged so. Outside Range A and inside Range B is noted, not stopped, where the table has both.
+/// judged so (JCGM 106: simple acceptance). Where the instrument's limit of error reaches over an
+/// edge, that is noted. Outside Range A and inside Range B is noted, not stopped, where the table has
+/// both.
 pub fn prove_live(restored: &Restored<'_>, with: Judging<'_>) -> LiveProof {
     let mut found = Found::default();
     found.read_pairs(restored, with);
     found.check_order(with);
     found.check_legs(with);
+    found.check_together(with);
     found.check_neutral(restored, with);
     found.check_insulation(restored);
     found.check_rotation(restored, with);
@@ -218,7 +239,7 @@ pub fn prove_live(restored: &Restored<'_>, with: Judging<'_>) -> LiveProof {
 struct Found {
     /// Place in the record, pair and event of each reading that counts, and its volts.
     used: Vec<(usize, Pair, EventId)>,
-    values: Vec<(Pair, f64)>,
+    values: Vec<(Pair, Bounded<Voltage>)>,
     wrong: Vec<Unhealthy>,
     missing: Vec<MissingLive>,
     notes: Vec<LiveNote>,
@@ -252,9 +273,8 @@ impl Found {
             }
             self.used.push((at, between, taken.event.clone()));
             instants.push(&taken.at);
-            let shown = taken.reading.volts;
-            self.values.push((between, shown.to_f64()));
-            self.check_band(between, shown, with);
+            self.values.push((between, judged.bound));
+            self.check_band(between, taken.reading.volts, judged.bound, with);
         }
         let window = with.rules.proof_window();
         let near = |one, other| {
@@ -265,19 +285,28 @@ impl Found {
         }
     }
 
-    fn check_band(&mut self, between: Pair, shown: Decimal, with: Judging<'_>) {
-        let value = volts(shown.to_f64());
+    fn check_band(
+        &mut self,
+        between: Pair,
+        shown: Decimal,
+        bound: Bounded<Voltage>,
+        with: Judging<'_>,
+    ) {
+        let value = bound.value;
         if between == NEUTRAL_TO_GROUND {
             if value.abs() > with.rules.neutral_to_ground_most() {
                 self.wrong.push(Unhealthy::NeutralToGround { volts: shown });
             }
             return;
         }
-        if accepted_band(between, with).is_some_and(|band| holds(band, value)) {
+        if let Some(band) = accepted_band(between, with).filter(|band| band.holds(value)) {
+            if in_band(bound, band) != InBand::Inside {
+                self.note(LiveNote::NearEdge);
+            }
             return;
         }
         let narrowed = with.rules.live_band_share.to_f64() < 1.0;
-        if !narrowed && range_b(between, with.system).is_some_and(|band| holds(band, value)) {
+        if !narrowed && with.system.range_b(between).is_some_and(|band| band.holds(value)) {
             self.note(LiveNote::RangeB);
         } else {
             self.wrong.push(Unhealthy::OutOfBand { between, volts: shown });
@@ -308,11 +337,17 @@ impl Found {
         let (VoltageSystem::Split120_240, (Some(one), Some(other))) = (with.system, legs) else {
             return;
         };
-        match neutral_sign(volts(one), volts(other), with.rules) {
+        match neutral_sign(one.value, other.value, with.rules) {
             NeutralSign::Balanced => {}
             NeutralSign::Look => self.note(LiveNote::LegsDiffer),
             NeutralSign::Stop => self.wrong.push(Unhealthy::LegsApart),
         }
+    }
+
+    /// What is wrong by all voltages together, so that nobody looks for it in one of them.
+    fn check_together(&mut self, with: Judging<'_>) {
+        let signs = supply_signs(&self.values, with.system);
+        self.wrong.extend(signs.into_iter().map(|sign| Unhealthy::Together { sign }));
     }
 
     fn check_neutral(&mut self, restored: &Restored<'_>, with: Judging<'_>) {
@@ -361,10 +396,6 @@ impl Found {
     }
 }
 
-fn holds(band: Band, value: Voltage) -> bool {
-    band.least <= value && value <= band.most
-}
-
 /// The system's own service band, narrowed round nominal by the rule sheet.
 fn accepted_band(between: Pair, with: Judging<'_>) -> Option<Band> {
     let band = with.system.service_band(between)?;
@@ -374,22 +405,6 @@ fn accepted_band(between: Pair, with: Judging<'_>) -> Option<Band> {
         least: nominal - (nominal - band.least) * share,
         most: nominal + (band.most - nominal) * share,
     })
-}
-
-/// Range B of ANSI C84.1 at the service (from memory): 110 to 127 V on 120 V, and in proportion.
-fn range_b(between: Pair, system: VoltageSystem) -> Option<Band> {
-    match system {
-        VoltageSystem::Split120_240
-        | VoltageSystem::Delta120_240
-        | VoltageSystem::Wye208
-        | VoltageSystem::Network208
-        | VoltageSystem::Wye480 => {
-            let nominal = in_volts(system.expected(between)?);
-            let band = |share: f64| volts((nominal * share).round());
-            Some(Band { least: band(110.0 / 120.0), most: band(127.0 / 120.0) })
-        }
-        VoltageSystem::Wye600 | VoltageSystem::Wye400 | VoltageSystem::Wye400Pen => None,
-    }
 }
 
 #[cfg(test)]

@@ -60,6 +60,13 @@ impl Decimal {
         Self(rust_decimal::Decimal::from_parts(digits, 0, 0, false, places))
     }
 
+    /// True where a display with this smallest step can show the number, digit for digit: no digit
+    /// behind the step's last one, and a whole number of steps.
+    pub fn fits_steps_of(self, step: Self) -> bool {
+        let whole = self.0.checked_rem(step.0).is_some_and(|rest| rest.is_zero());
+        whole && self.0.scale() <= step.0.scale()
+    }
+
     /// True below zero.
     pub fn is_negative(self) -> bool {
         self.0.is_sign_negative() && !self.0.is_zero()
@@ -148,6 +155,19 @@ mod tests {
             serde_json::from_str::<Decimal>("12.5").is_err(),
             "a JSON number is not typed text"
         );
+    }
+
+    #[test]
+    fn a_display_shows_whole_steps() {
+        let fits = |number: &str, step: &str| {
+            let parsed = |text: &str| text.parse::<Decimal>().unwrap();
+            parsed(number).fits_steps_of(parsed(step))
+        };
+        assert!(
+            fits("120.3", "0.1") && fits("120", "0.1") && fits("0.0", "0.1") && fits("2.5", "0.5")
+        );
+        assert!(!fits("0.12", "0.1") && !fits("0.120", "0.1") && !fits("2.3", "0.5"));
+        assert!(!fits("0.3", "1") && !fits("1", "0"));
     }
 
     #[test]

@@ -1,5 +1,8 @@
 //! Readings of one place against each other, by circuit law.
 
+mod neutral;
+mod supply;
+
 use std::collections::BTreeMap;
 
 use schemars::JsonSchema;
@@ -8,9 +11,12 @@ use serde::{Deserialize, Serialize};
 use super::{Liveness, liveness};
 use crate::{
     plant::{Conductor, Pair},
-    quantity::{Bounded, Current, Voltage, in_amps, in_volts},
+    quantity::{Bounded, Voltage, in_volts},
     rule_sheet::RuleSheet,
 };
+
+pub use neutral::{NeutralCurrent, neutral_current};
+pub use supply::{NeutralSign, SupplySign, neutral_sign, supply_signs};
 
 /// What readings of one place say together.
 #[derive(
@@ -47,10 +53,16 @@ impl Clash {
 /// Compares the voltages of one place. Several readings of a pair count with everything between
 /// the least and the most that any of them allows. The order and the names of legs do not matter.
 pub fn cross_check(readings: &[(Pair, Bounded<Voltage>)], rules: &RuleSheet) -> Vec<Clash> {
-    let spans = spans(readings);
+    let mut clashes = law_broken(&spans(readings));
+    clashes.extend(fed_through(readings, rules).map(|legs| Clash::FedThrough { legs }));
+    clashes
+}
+
+/// Voltages round three conductors of which one is larger than the two others together.
+fn law_broken(spans: &BTreeMap<Pair, (f64, f64)>) -> Vec<Clash> {
     let span = |one: Conductor, other: Conductor| spans.get(&ordered(one, other));
     let mut clashes = Vec::new();
-    for (&longest, &(least, _)) in &spans {
+    for (&longest, &(least, _)) in spans {
         for by_way_of in CONDUCTORS {
             let (Some(&(_, near)), Some(&(_, far))) =
                 (span(longest.0, by_way_of), span(by_way_of, longest.1))
@@ -62,7 +74,6 @@ pub fn cross_check(readings: &[(Pair, Bounded<Voltage>)], rules: &RuleSheet) -> 
             }
         }
     }
-    clashes.extend(fed_through(readings, rules).map(|legs| Clash::FedThrough { legs }));
     clashes
 }
 
@@ -80,77 +91,6 @@ pub fn doubted(clashes: &[Clash]) -> Vec<Pair> {
     pairs.sort();
     pairs.dedup();
     pairs
-}
-
-/// What the current of a neutral says beside those of its legs.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
-)]
-#[serde(rename_all = "kebab-case")]
-pub enum NeutralCurrent {
-    /// Between | |I1| - |I2| | and I1 + I2, limits of error included.
-    WithinLegs,
-    /// Outside: earth, pipe, shield or a neighbour's return. It decides nothing, and says that the
-    /// neutral stays hazardous after `dead`.
-    OtherReturn,
-}
-
-/// Compares a neutral's current with its two legs'.
-pub fn neutral_current(
-    one: Bounded<Current>,
-    other: Bounded<Current>,
-    neutral: Bounded<Current>,
-) -> NeutralCurrent {
-    let span = |i: Bounded<Current>| {
-        let (size, limit) = (in_amps(i.value).abs(), in_amps(i.limit_of_error).max(0.0));
-        ((size - limit).max(0.0), size + limit)
-    };
-    let ((least1, most1), (least2, most2), (least_n, most_n)) =
-        (span(one), span(other), span(neutral));
-    let difference = (least1 - most2).max(least2 - most1).max(0.0);
-    if least_n > most1 + most2 || most_n < difference {
-        NeutralCurrent::OtherReturn
-    } else {
-        NeutralCurrent::WithinLegs
-    }
-}
-
-/// What the legs of a split-phase service say about its neutral.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
-)]
-#[serde(rename_all = "kebab-case")]
-pub enum NeutralSign {
-    /// The legs are near each other and inside Range A.
-    Balanced,
-    /// They differ, or one is outside Range A while the sum is right: look further, repeat under a
-    /// known load.
-    Look,
-    /// They part so far that the neutral may be open: a stop.
-    Stop,
-}
-
-/// Range A and B of a leg at the service, ANSI C84.1 Table 1 (from memory), volts.
-const RANGE_A: std::ops::RangeInclusive<f64> = 114.0..=126.0;
-const RANGE_B: std::ops::RangeInclusive<f64> = 110.0..=127.0;
-
-/// Judges the two legs to neutral of a 120/240 V service. With an open neutral the legs stand in
-/// series on 240 V: their sum stays, and the halves part (6 A beside 4 A at 120 V: 96 and 144 V).
-///
-/// The limits are proposals derived from that arithmetic; no standard was found. They are compared
-/// with the readings as they stand, without guard band, because a supply is judged so by utilities.
-pub fn neutral_sign(one: Voltage, other: Voltage, rules: &RuleSheet) -> NeutralSign {
-    let (one, other) = (in_volts(one).abs(), in_volts(other).abs());
-    let apart = (one - other).abs();
-    let inside =
-        |range: &std::ops::RangeInclusive<f64>| range.contains(&one) && range.contains(&other);
-    if inside(&RANGE_A) && apart <= in_volts(rules.leg_difference_note()) {
-        NeutralSign::Balanced
-    } else if inside(&RANGE_B) && apart <= in_volts(rules.leg_difference_stop()) {
-        NeutralSign::Look
-    } else {
-        NeutralSign::Stop
-    }
 }
 
 const CONDUCTORS: [Conductor; 5] =

@@ -1,13 +1,26 @@
-//! What a bounded value says against a limit (JCGM 106: the guard band is the limit of error).
+//! What a bounded value says against a limit (JCGM 106:2012, guarded acceptance and guarded
+//! rejection; the guard band is the limit of error on both sides of the limit).
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::InstrumentClass;
 use crate::{
-    plant::{Conductor, Pair},
+    plant::{Band, Conductor, Pair},
     quantity::{Bounded, Current, Voltage, in_amps, in_volts},
     rule_sheet::RuleSheet,
 };
+
+/// What a voltage says against the band of its system.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum InBand {
+    /// Inside, whatever the error.
+    Inside,
+    /// Near an edge: the instrument cannot tell. A finer one can.
+    Undecided,
+    /// Outside, whatever the error.
+    Outside,
+}
 
 /// What a voltage says.
 #[derive(
@@ -51,15 +64,39 @@ pub enum MayBe {
     OpenNeutral,
 }
 
+/// Whether a value is at or below a limit, whatever its error: guarded acceptance below an upper
+/// limit. All three in one unit.
+///
+/// A limit of error below zero would narrow the guard band instead of widening it: it counts as zero.
+pub fn surely_at_most(value: f64, limit_of_error: f64, limit: f64) -> bool {
+    value + limit_of_error.max(0.0) <= limit
+}
+
+/// Whether a value is at or above a limit, whatever its error.
+pub fn surely_at_least(value: f64, limit_of_error: f64, limit: f64) -> bool {
+    value - limit_of_error.max(0.0) >= limit
+}
+
+/// Where the size of a voltage lies in a band: inside only where it is so at both edges.
+pub fn in_band(voltage: Bounded<Voltage>, band: Band) -> InBand {
+    let (size, error) = (in_volts(voltage.value).abs(), in_volts(voltage.limit_of_error).max(0.0));
+    let (least, most) = (in_volts(band.least), in_volts(band.most));
+    if surely_at_least(size, error, least) && surely_at_most(size, error, most) {
+        InBand::Inside
+    } else if size + error < least || size - error > most {
+        InBand::Outside
+    } else {
+        InBand::Undecided
+    }
+}
+
 /// `Dead` if |value| + limit of error is at or below the dead limit, `Live` if |value| - limit of
 /// error is at or above the live limit, else `Undecided`; a value that is no number is undecided.
 pub fn liveness(voltage: Bounded<Voltage>, rules: &RuleSheet) -> Liveness {
-    let (size, limit) = (in_volts(voltage.value).abs(), in_volts(voltage.limit_of_error));
-    // A limit of error below zero would narrow the guard band instead of widening it.
-    let limit = limit.max(0.0);
-    if size + limit <= in_volts(rules.dead_limit()) {
+    let (size, error) = (in_volts(voltage.value).abs(), in_volts(voltage.limit_of_error));
+    if surely_at_most(size, error, in_volts(rules.dead_limit())) {
         Liveness::Dead
-    } else if size - limit >= in_volts(rules.live_limit()) {
+    } else if surely_at_least(size, error, in_volts(rules.live_limit())) {
         Liveness::Live
     } else {
         Liveness::Undecided
@@ -67,27 +104,50 @@ pub fn liveness(voltage: Bounded<Voltage>, rules: &RuleSheet) -> Liveness {
 }
 
 /// `NoLoad` if |value| + limit of error is at or below the rule sheet's limit, `Loaded` if
-/// |value| - limit of error lies above it, else `Undecided`.
+/// |value| - limit of error is at or above it, else `Undecided`.
 pub fn loading(current: Bounded<Current>, rules: &RuleSheet) -> Loading {
-    let (size, limit) = (in_amps(current.value).abs(), in_amps(current.limit_of_error));
-    let limit = limit.max(0.0);
-    let most = in_amps(rules.no_load());
-    if size + limit <= most {
+    let (size, error) = (in_amps(current.value).abs(), in_amps(current.limit_of_error));
+    let limit = in_amps(rules.no_load());
+    if surely_at_most(size, error, limit) {
         Loading::NoLoad
-    } else if size - limit >= most {
+    } else if surely_at_least(size, error, limit) {
         Loading::Loaded
     } else {
         Loading::Undecided
     }
 }
 
-/// What an undecided voltage between two conductors may be, the likeliest first.
-pub const fn may_be(between: Pair) -> &'static [MayBe] {
+/// What an undecided voltage between two conductors may be, the likeliest first. An instrument that
+/// loads what it touches makes a voltage that is only coupled over fall away.
+pub const fn may_be(between: Pair, by: InstrumentClass) -> &'static [MayBe] {
     match (between.0, between.1) {
         (Conductor::N, Conductor::G) | (Conductor::G, Conductor::N) => {
             &[MayBe::OpenNeutral, MayBe::Backfeed, MayBe::Induced]
         }
-        _ => &[MayBe::Induced, MayBe::Backfeed, MayBe::OpenNeutral],
+        _ if by.shows_ghosts() => &[MayBe::Induced, MayBe::Backfeed, MayBe::OpenNeutral],
+        _ => &[MayBe::Backfeed, MayBe::OpenNeutral, MayBe::Induced],
+    }
+}
+
+impl Loading {
+    /// Its stable id, which is the id of the sentence that says what to do then.
+    pub const fn id(self) -> &'static str {
+        match self {
+            Self::NoLoad => "amps-no-load",
+            Self::Undecided => "amps-undecided",
+            Self::Loaded => "amps-loaded",
+        }
+    }
+}
+
+impl MayBe {
+    /// Its stable id, which is the id of the sentence that says what to do then.
+    pub const fn id(self) -> &'static str {
+        match self {
+            Self::Induced => "volts-may-be-induced",
+            Self::Backfeed => "volts-may-be-backfeed",
+            Self::OpenNeutral => "volts-may-be-open-neutral",
+        }
     }
 }
 
@@ -101,6 +161,7 @@ impl Liveness {
 #[cfg(test)]
 mod tests {
     use proptest::prelude::*;
+    use uom::si::electric_potential::{kilovolt, millivolt};
 
     use super::*;
     use crate::quantity::{amps, volts};
@@ -141,9 +202,28 @@ mod tests {
     }
 
     #[test]
+    fn a_band_is_held_at_both_edges() {
+        let band = Band { least: volts(114.0), most: volts(126.0) };
+        let check = |value, limit, wanted| assert_eq!(in_band(v(value, limit), band), wanted);
+        check(120.0, 2.0, InBand::Inside);
+        check(116.0, 2.0, InBand::Inside);
+        check(115.0, 2.0, InBand::Undecided);
+        check(113.0, 2.0, InBand::Undecided);
+        check(111.0, 2.0, InBand::Outside);
+        check(-120.0, 2.0, InBand::Inside);
+        check(129.0, 2.0, InBand::Outside);
+        check(120.0, 7.0, InBand::Undecided);
+        check(f64::NAN, 1.0, InBand::Undecided);
+        check(120.0, f64::INFINITY, InBand::Undecided);
+    }
+
+    #[test]
     fn an_undecided_neutral_to_ground_is_an_open_neutral_first() {
-        assert_eq!(may_be(Pair(Conductor::N, Conductor::G)).first(), Some(&MayBe::OpenNeutral));
-        assert_eq!(may_be(Pair(Conductor::L1, Conductor::N)).len(), 3);
+        let first = |one, other, by| may_be(Pair(one, other), by).first().copied();
+        let (meter, tester) = (InstrumentClass::DigitalMultimeter, InstrumentClass::TwoPoleTester);
+        assert_eq!(first(Conductor::N, Conductor::G, tester), Some(MayBe::OpenNeutral));
+        assert_eq!(first(Conductor::L1, Conductor::N, meter), Some(MayBe::Induced));
+        assert_eq!(first(Conductor::L1, Conductor::N, tester), Some(MayBe::Backfeed));
     }
 
     proptest! {
@@ -158,6 +238,48 @@ mod tests {
             let before = loading(a(value, limit), &rules);
             let after = loading(a(value, limit + more), &rules);
             prop_assert!(after == before || after == Loading::Undecided);
+            let band = Band { least: volts(114.0), most: volts(126.0) };
+            let (before, after) =
+                (in_band(v(value, limit), band), in_band(v(value, limit + more), band));
+            prop_assert!(after == before || after == InBand::Undecided);
+        }
+
+        /// Whatever the true value within the limit of error, a decision is never wrong about it.
+        #[test]
+        fn a_decision_is_true_of_every_value_it_allows(
+            value in -300.0..300.0, u in 0.0..20.0, share in -1.0..1.0, limit in 0.0..260.0,
+        ) {
+            let truth: f64 = value + share * u;
+            if surely_at_most(value, u, limit) {
+                prop_assert!(truth <= limit + 1e-9);
+            }
+            if surely_at_least(value, u, limit) {
+                prop_assert!(truth >= limit - 1e-9);
+            }
+            let band = |slack: f64| Band {
+                least: volts(limit - slack),
+                most: volts(limit + 12.0 + slack),
+            };
+            match in_band(v(value, u), band(0.0)) {
+                InBand::Inside => prop_assert!(band(1e-9).holds(volts(truth))),
+                InBand::Outside => prop_assert!(!band(-1e-9).holds(volts(truth))),
+                InBand::Undecided => {}
+            }
+        }
+
+        /// A quantity is the same in whatever unit it was given.
+        #[test]
+        fn units_change_no_decision(value in -300.0..300.0_f64, u in 0.0..20.0_f64) {
+            let rules = RuleSheet::default();
+            let kilo = Bounded {
+                value: Voltage::new::<kilovolt>(value / 1000.0),
+                limit_of_error: Voltage::new::<millivolt>(u * 1000.0),
+            };
+            // A number that lies on a limit to the last bit may fall to either side of it.
+            let near = |limit: f64| ((value.abs() - limit).abs() - u).abs() < 1e-9;
+            if !near(5.0) && !near(50.0) {
+                prop_assert_eq!(liveness(kilo, &rules), liveness(v(value, u), &rules));
+            }
         }
 
         #[test]

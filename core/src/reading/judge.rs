@@ -15,8 +15,8 @@ use super::{
 use crate::{
     plant::{Pair, VoltageSystem},
     quantity::{
-        Bounded, Current, Impedance, Instant, InstrumentId, Time, Voltage, amps, in_volts, ohms,
-        volts,
+        Bounded, Current, Decimal, Impedance, Instant, InstrumentId, Time, Voltage, amps, in_volts,
+        ohms, volts,
     },
     rule_sheet::RuleSheet,
 };
@@ -43,6 +43,17 @@ pub enum Standing {
     Doubtful,
     /// It is not taken.
     Refused,
+}
+
+impl JudgedAmps {
+    /// The ids of all that keeps it from saying `no load`, each of which says what to do.
+    pub fn ids(&self) -> Vec<&'static str> {
+        let mut ids = self.validation.ids();
+        if self.loading == Loading::Loaded || ids.is_empty() && self.loading != Loading::NoLoad {
+            ids.push(self.loading.id());
+        }
+        ids
+    }
 }
 
 impl Validation {
@@ -130,7 +141,7 @@ pub fn judge_volts(
             Some(rules.category_at_lugs)
         }
     };
-    check(&mut validation, known, shown, Reads::Volts, category, moment, rules);
+    check(&mut validation, known, reading.volts, Reads::Volts, category, moment, rules);
     let bound = known.map_or(
         Bounded { value: volts(shown), limit_of_error: volts(f64::INFINITY) },
         |instrument| instrument.volts_of(reading),
@@ -163,7 +174,15 @@ pub fn judge_amps(
     if reading.conductor.is_none() {
         validation.refused.insert(Refusal::WholeCable);
     }
-    check(&mut validation, known, shown, Reads::Amps, Some(rules.category_at_lugs), moment, rules);
+    check(
+        &mut validation,
+        known,
+        reading.amps,
+        Reads::Amps,
+        Some(rules.category_at_lugs),
+        moment,
+        rules,
+    );
     if system.is_some_and(|system| is_unit_slip(shown, system)) {
         validation.doubtful.insert(Doubt::UnitSlip);
     }
@@ -206,7 +225,7 @@ pub fn judge_ohms(
     if reading.between.0 == reading.between.1 {
         validation.refused.insert(Refusal::NotAPair);
     }
-    check(&mut validation, known, shown, Reads::Megohms, None, moment, rules);
+    check(&mut validation, known, reading.megohms, Reads::Megohms, None, moment, rules);
     let limit = known.map_or(f64::INFINITY, |instrument| instrument.limit_of_error(shown, 0.0));
     JudgedOhms {
         bound: Bounded { value: ohms(shown * 1e6), limit_of_error: ohms(limit * 1e6) },
@@ -232,14 +251,14 @@ fn known<'a>(
 fn check(
     validation: &mut Validation,
     instrument: Option<&Instrument>,
-    shown: f64,
+    typed: Decimal,
     reads: Reads,
     category: Option<Category>,
     moment: Moment<'_>,
     rules: &RuleSheet,
 ) {
     let Validation { refused, doubtful } = validation;
-    if shown < 0.0 {
+    if typed.is_negative() {
         refused.insert(Refusal::Negative);
     }
     if !is_fresh(moment.now, moment.taken, moment.window, rules) {
@@ -255,8 +274,12 @@ fn check(
     if instrument.class.reads() != reads {
         refused.insert(Refusal::WrongInstrument);
     }
-    if shown.abs() > instrument.range.to_f64() {
+    if typed.to_f64().abs() > instrument.range.to_f64() {
         refused.insert(Refusal::OutsideRange);
+    }
+    // 0.12 on a display of tenths of a volt was 0.12 kV, or another instrument's.
+    if !typed.fits_steps_of(instrument.resolution) {
+        doubtful.insert(Doubt::FinerThanDisplay);
     }
     let too_low = category.is_some_and(|least| {
         instrument.category < least

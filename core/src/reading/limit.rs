@@ -2,7 +2,7 @@
 
 use super::{AmpsReading, Instrument, VoltsReading};
 use crate::{
-    quantity::{Bounded, Current, Voltage, amps, volts},
+    quantity::{Bounded, Current, Decimal, Voltage, amps, volts},
     rule_sheet::RuleSheet,
 };
 
@@ -50,7 +50,12 @@ impl Instrument {
 
     /// A current it shows, with its limit of error, the conductor's position in the jaws included.
     pub fn amps_of(&self, reading: &AmpsReading, rules: &RuleSheet) -> Bounded<Current> {
-        let shown = reading.amps.to_f64();
+        self.amps_shown(reading.amps, rules)
+    }
+
+    /// Amps as it shows them, whatever was in its jaws.
+    pub fn amps_shown(&self, typed: Decimal, rules: &RuleSheet) -> Bounded<Current> {
+        let shown = typed.to_f64();
         let limit = self.limit_of_error(shown, rules.clamp_position_share());
         Bounded { value: amps(shown), limit_of_error: amps(limit) }
     }

@@ -63,6 +63,8 @@ reasons! {
         HighImpedance = "reading-high-impedance":
             "A high-impedance meter shows neither dead nor ghost for certain.";
         UnitSlip = "reading-unit-slip": "As many amps as the place has volts.";
+        FinerThanDisplay = "reading-finer-than-display":
+            "A number that the instrument's display cannot show: another unit or another instrument.";
         CircuitLaw = "reading-breaks-circuit-law":
             "It does not go with the other readings of the same place.";
         ZeroUnproven = "reading-zero-unproven":

@@ -2,7 +2,7 @@
 
 use super::{
     Act, Device, JobLine, Offer, Screen, Shown, ask::asks, crew, desk, electrician, may,
-    physical_lines,
+    physical_lines, told::remark_lines,
 };
 use crate::{
     gate::{Role, Stage},
@@ -64,7 +64,8 @@ pub fn screen(
             acts.push(Offer { act, label: words.plain(act.id()), permitted, asks });
         }
     }
-    let physical = physical_lines(state, words);
+    let mut physical = physical_lines(state, words);
+    physical.extend(remark_lines(state, sheets, words));
     Shown { physical, headline: drawn.headline, screen: drawn.screen, acts }
 }
 

@@ -31,7 +31,7 @@ pub struct TimelineLine {
     pub sentence: Sentence,
     /// Why it counts for nothing; null: it counts.
     pub refused: Option<Sentence>,
-    /// What lacked or stood in the way, by name, where it was refused.
+    /// What lacked or stood in the way, by name or in words, where it was refused.
     pub lacked: Vec<String>,
     /// Whether it was written down late: `at` is when it was typed.
     pub late: bool,
@@ -54,7 +54,8 @@ pub fn timeline(log: &Log, sheets: &Sheets<'_>, words: &Words) -> Vec<TimelineLi
         let event = entry.event();
         let (refused, lacked, deviation) = match outcome {
             Outcome::Refused(why) => {
-                (Some(words.plain(why.rule.id())), why.which.clone(), Vec::new())
+                let lacked = why.which.iter().map(|which| words.plain(which).text).collect();
+                (Some(words.plain(why.rule.id())), lacked, Vec::new())
             }
             Outcome::Applied { deviated } => (None, Vec::new(), deviated.iter().copied().collect()),
             Outcome::Unknown => {

@@ -82,25 +82,6 @@ abandonment-complete = An absent holder: two people, reasons, attempts to reach 
 deviation-by-second-person = A deviation needs a reason and a second person of the crew.
 correction-names-event = A correction names what it corrects, and its author may correct it.
 
-## Readings: what is held against one, and what to do
-
-reading-unknown-instrument = This instrument was never entered, or its entry makes no sense. Enter it from its nameplate, then read again.
-reading-wrong-instrument = This kind of instrument does not read this. Take the right one.
-reading-outside-range = Beyond the top of the instrument's range. Take one that reads this high.
-reading-negative = No AC instrument shows less than zero. Read again and type what it shows.
-reading-category-too-low = The instrument's category is too low for this place. Stop using it here.
-reading-whole-cable = The clamp was round the whole cable: currents cancel, and nothing is proved. Clamp one conductor.
-reading-not-a-pair = Both leads were on one conductor. Read between two.
-reading-calibration-overdue = The instrument's calibration has run out. Use another.
-reading-instrument-not-proven = The instrument was not shown to work on a known source today. Show it, then read again.
-reading-stale = Too old, or no clock can say how old. Read again.
-reading-high-impedance = A high-impedance meter cannot tell this. Read again with a low-impedance tester.
-reading-unit-slip = As many amps as the place has volts. Check the unit and read again.
-reading-breaks-circuit-law = It does not go with the other readings of this place. Read all pairs again.
-reading-zero-unproven = A zero proves nothing yet. Read a known load with this clamp, then this conductor again.
-circuit-law-broken = These voltages cannot be so together: a lead was open or misplaced. Treat all as live and read again.
-circuit-fed-through = Live. One leg is open and fed through a load from the other, or both leads sat on one leg.
-
 ## Tailboard briefing
 
 brief-hazards = What can hurt here.
@@ -122,10 +103,10 @@ brief-pen = Opening the PEN makes metalwork live.
 dead-tester-before = Show the tester live on a known source before the first point.
 dead-tester-after = Show the tester live on a known source again after the last point.
 dead-too-long = The proof took too long: begin again with the tester.
-dead-point-not-read = A point was not read.
+dead-point-not-read = A point was not read: read every one.
 dead-point-other-tester = A point was read with another tester: one tester reads them all.
 dead-point-undecided = Neither dead nor live: treat it as live, and read again at low impedance.
-dead-point-not-counted = It reads dead, but the reading does not count.
+dead-point-not-counted = It reads dead, but the reading does not count: put right what is held against it, and read again.
 dead-point-outside-checks = Read outside the two tester checks: read again between them.
 dead-circuit-law = These readings do not go together: a lead was open or misplaced. Read them again.
 
@@ -198,7 +179,7 @@ supply-legs-apart = The legs part as with an open neutral. Do not close the main
 supply-neutral-impedance = The neutral's impedance is too high. Do not close the main.
 supply-rotation-changed = The phases rotate the other way than they were found. Do not close the main.
 supply-insulation-low = The insulation is not surely above the floor. Do not close in.
-supply-not-read = A pair was not read on the line side.
+supply-not-read = A pair was not read on the line side: read every one.
 supply-not-counted = Something is held against a reading: read again.
 supply-order = Neutral to ground first, then each leg to neutral, then leg to leg: read again in this order.
 supply-scattered = These readings lie too far apart: read again in one go.

@@ -6,13 +6,14 @@ use crate::{
     clearance::Why,
     exchange::ExchangeError,
     proof::{Hypothesis, LiveNote, MissingDead},
-    reading::{Doubt, Refusal},
+    reading::{Doubt, Loading, MayBe, NeutralCurrent, Refusal, SupplySign},
 };
 
 #[test]
 fn every_reason_has_a_sentence() {
     let words = Words::english().unwrap();
-    let lists: [Vec<&str>; 8] = [
+    let lists: [Vec<&str>; 9] = [
+        SupplySign::ALL.iter().map(|sign| sign.id()).collect(),
         Refusal::ALL.iter().map(|why| why.id()).collect(),
         Doubt::ALL.iter().map(|why| why.id()).collect(),
         Subject::ALL.iter().map(|subject| subject.id()).collect(),
@@ -37,6 +38,8 @@ fn every_id_written_in_the_proofs_has_a_sentence() {
         include_str!("../proof/live.rs"),
         include_str!("../proof/insulation.rs"),
         include_str!("../reading/circuit.rs"),
+        include_str!("../reading/circuit/neutral.rs"),
+        include_str!("../reading/decide.rs"),
     ];
     let mut seen = 0;
     for line in sources.iter().flat_map(|text| text.lines()) {
@@ -46,4 +49,56 @@ fn every_id_written_in_the_proofs_has_a_sentence() {
         seen += 1;
     }
     assert!(seen > 40, "only {seen} ids found: are they written another way now?");
+}
+
+/// Whatever is held against a reading, and whatever readings say together, comes with what to do.
+#[test]
+fn every_refusal_and_doubt_says_what_to_do() {
+    /// How an order begins.
+    const ORDERS: &[&str] = &[
+        "Check",
+        "Clamp",
+        "Enter",
+        "Find",
+        "Go",
+        "Keep",
+        "Look",
+        "Mark",
+        "Open",
+        "Put",
+        "Read",
+        "Show",
+        "Stop",
+        "Take",
+        "Treat",
+        "Use",
+        "begin",
+        "one tester reads",
+        "put",
+        "read",
+        "treat",
+    ];
+    let words = Words::english().unwrap();
+    let returns = [NeutralCurrent::OtherReturn, NeutralCurrent::MissingReturn];
+    let ids = Refusal::ALL
+        .iter()
+        .map(|why| why.id())
+        .chain(Doubt::ALL.iter().map(|why| why.id()))
+        .chain(SupplySign::ALL.iter().map(|sign| sign.id()))
+        .chain(returns.into_iter().filter_map(NeutralCurrent::id))
+        .chain([Loading::NoLoad, Loading::Undecided, Loading::Loaded].map(Loading::id))
+        .chain([MayBe::Induced, MayBe::Backfeed, MayBe::OpenNeutral].map(MayBe::id))
+        .chain(["circuit-law-broken", "circuit-fed-through"])
+        .chain(MissingDead::IDS.iter().copied());
+    for id in ids {
+        let text = words.plain(id).text;
+        let parts = text.split(['.', ':', ',']).map(str::trim);
+        let orders = parts.filter(|part| {
+            ORDERS.iter().any(|order| {
+                part.strip_prefix(order)
+                    .is_some_and(|rest| !rest.starts_with(char::is_alphanumeric))
+            })
+        });
+        assert!(orders.count() > 0, "{id} says nothing to do: {text}");
+    }
 }

@@ -13,6 +13,8 @@ const ENGLISH: &str = concat!(
     "\n",
     include_str!("en/evidence.ftl"),
     "\n",
+    include_str!("en/readings.ftl"),
+    "\n",
     include_str!("en/plan.ftl"),
     "\n",
     include_str!("en/screens.ftl"),

@@ -108,8 +108,11 @@ fn a_healthy_supply_is_proven() {
 
 #[test]
 fn a_pair_outside_its_band_stops_and_range_b_is_noted() {
-    check(|c| c.set(1, "128.5"), &["supply-out-of-band", "supply-legs-apart"]);
-    check(|c| c.set(3, "219"), &["supply-out-of-band"]);
+    check(
+        |c| c.set(1, "128.5"),
+        &["supply-out-of-band", "supply-legs-apart", "circuit-open-neutral"],
+    );
+    check(|c| c.set(3, "219"), &["supply-out-of-band", "circuit-third-of-a-turn"]);
     check(
         |c| {
             c.set(1, "113");
@@ -139,15 +142,15 @@ fn an_open_neutral_shows() {
             c.set(1, "96");
             c.set(2, "144");
         },
-        &["supply-out-of-band", "supply-out-of-band", "supply-legs-apart"],
+        &["supply-out-of-band", "supply-out-of-band", "supply-legs-apart", "circuit-open-neutral"],
     );
     check(|c| c.set(0, "6"), &["supply-neutral-to-ground"]);
-    check(|c| c.set(1, "114"), &["live-note-legs-differ"]);
+    check(|c| c.set(1, "114"), &["live-note-near-edge", "live-note-legs-differ"]);
 }
 
 #[test]
 fn a_208_volt_service_is_never_judged_by_240() {
-    check(|c| c.set(3, "208"), &["supply-out-of-band"]);
+    check(|c| c.set(3, "208"), &["supply-out-of-band", "circuit-third-of-a-turn"]);
     check(
         |c| {
             c.desk.system = VoltageSystem::Network208;

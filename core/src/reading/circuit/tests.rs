@@ -5,7 +5,7 @@ use proptest::prelude::*;
 use super::*;
 use crate::{
     plant::Conductor::{G, L1, L2, L3, N},
-    quantity::{amps, volts},
+    quantity::volts,
 };
 
 fn v(one: Conductor, other: Conductor, shown: f64) -> (Pair, Bounded<Voltage>) {
@@ -47,30 +47,6 @@ fn a_dead_reading_that_cannot_be_is_named() {
 fn a_leg_read_twice_counts_with_both() {
     let twice = [v(L1, L2, 240.0), v(L1, N, 0.0), v(L1, N, 120.0), v(L2, N, 120.0)];
     check(&twice, &[]);
-}
-
-#[test]
-fn neutral_currents_outside_the_legs_are_another_return() {
-    let a = |i: f64| Bounded { value: amps(i), limit_of_error: amps(0.5) };
-    let check = |one, other, n, wanted| assert_eq!(neutral_current(a(one), a(other), a(n)), wanted);
-    check(10.0, 4.0, 6.0, NeutralCurrent::WithinLegs);
-    check(10.0, 4.0, 14.9, NeutralCurrent::WithinLegs);
-    check(10.0, 4.0, 3.0, NeutralCurrent::OtherReturn);
-    check(0.0, 0.0, 2.0, NeutralCurrent::OtherReturn);
-    check(0.0, 0.0, 1.4, NeutralCurrent::WithinLegs);
-}
-
-#[test]
-fn an_open_neutral_parts_the_halves() {
-    let check = |one, other, wanted| {
-        assert_eq!(neutral_sign(volts(one), volts(other), &RuleSheet::default()), wanted);
-    };
-    check(120.0, 121.0, NeutralSign::Balanced);
-    check(117.0, 123.5, NeutralSign::Look);
-    check(113.0, 115.0, NeutralSign::Look);
-    check(96.0, 144.0, NeutralSign::Stop);
-    check(109.0, 114.0, NeutralSign::Stop);
-    check(f64::NAN, 120.0, NeutralSign::Stop);
 }
 
 proptest! {
@@ -119,18 +95,5 @@ proptest! {
             clashes.iter().filter(|c| matches!(c, Clash::LawBroken { .. })).count()
         };
         prop_assert!(law(2.0) <= law(0.0));
-    }
-
-    #[test]
-    fn true_phasor_currents_stay_within_the_legs(
-        a in 0.0..100.0_f64, b in 0.0..100.0_f64, turn in 0.0..std::f64::consts::TAU,
-        off in prop::array::uniform3(-0.5..0.5),
-    ) {
-        let n = (a * a + b * b - 2.0 * a * b * turn.cos()).max(0.0).sqrt();
-        let read = |i: f64, d: f64| Bounded { value: amps(i + d), limit_of_error: amps(0.5) };
-        prop_assert_eq!(
-            neutral_current(read(a, off[0]), read(b, off[1]), read(n, off[2])),
-            NeutralCurrent::WithinLegs
-        );
     }
 }

@@ -86,6 +86,16 @@ fn what_no_instrument_shows_is_refused() {
 }
 
 #[test]
+fn what_the_display_cannot_show_was_another_unit() {
+    let case = Case::good();
+    // 0.12 kV typed as volts would be dead, 120 000 mV beyond any range.
+    check(&case, "0.12", Liveness::Undecided, &["reading-finer-than-display"]);
+    check(&case, "0.120", Liveness::Undecided, &["reading-finer-than-display"]);
+    check(&case, "120000", Liveness::Live, &["reading-outside-range"]);
+    check(&case, "0.1", Liveness::Dead, &[]);
+}
+
+#[test]
 fn across_jaws_is_one_leg_on_two_sides() {
     let case = Case::good();
     let judged = case.judge(&reading(base(Side::AcrossJaws), L1, L1, "0"));
@@ -169,6 +179,43 @@ fn volts_typed_for_amps_are_named() {
         assert_eq!(judged.loading, Loading::Loaded);
     }
     assert!(judge_current(&current("180"), &clamp(), &[]).validation.is_accepted());
+}
+
+#[test]
+fn what_keeps_a_current_from_no_load_is_said() {
+    let (clamp, load) = (clamp(), taken(1, 50, current("12.4")));
+    let ids =
+        |shown: &str| judge_current(&current(shown), &clamp, std::slice::from_ref(&load)).ids();
+    assert_eq!(ids("0.2"), [""; 0]);
+    assert_eq!(ids("0.9"), ["amps-undecided"]);
+    assert_eq!(ids("25"), ["amps-loaded"]);
+    assert_eq!(ids("240"), ["reading-unit-slip", "amps-loaded"]);
+    assert_eq!(judge_current(&current("0"), &clamp, &[]).ids(), ["reading-zero-unproven"]);
+}
+
+/// Common practice, no source: 20 to 30 A on a lug is not to be unbolted. Our limit is far below.
+#[test]
+fn twenty_amps_are_a_load_whatever_the_clamp() {
+    let load = taken(1, 50, current("12.4"));
+    for shown in ["20", "25", "30"] {
+        let mut worst = clamp();
+        worst.accuracy.percent = "20".parse().unwrap();
+        let judged = judge_current(&current(shown), &worst, std::slice::from_ref(&load));
+        assert_eq!(judged.loading, Loading::Loaded, "{shown}");
+    }
+}
+
+/// Common practice, no source: an idle leg reads some tenths of an amp while its loaded neighbour
+/// reads several. The usual clamp tells the two apart.
+#[test]
+fn an_idle_leg_beside_a_loaded_one_is_told_apart() {
+    let load = taken(1, 50, current("6.3"));
+    for (shown, wanted) in
+        [("0.2", Loading::NoLoad), ("0.4", Loading::NoLoad), ("3.8", Loading::Loaded)]
+    {
+        let judged = judge_current(&current(shown), &clamp(), std::slice::from_ref(&load));
+        assert_eq!(judged.loading, wanted, "{shown}");
+    }
 }
 
 #[test]

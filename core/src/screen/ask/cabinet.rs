@@ -2,7 +2,7 @@
 //! questions on a set.
 
 use super::{
-    form::{Form, NAME, Pick, WORDS},
+    form::{Form, NAME, Pick, WORDS, named},
     premises::{conductor, sighting},
 };
 use crate::{
@@ -83,8 +83,17 @@ pub(super) fn look_at_set(form: &mut Form<'_>) -> Bodies {
     Some(vec![sighting(form, 0, Seen::Conductor { end: End::Lug { pad, handle }, metal, size })?])
 }
 
+/// What a clamp is put round.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Jaws {
+    /// A hot leg: what a switched load is seen on.
+    Leg,
+    /// A hot leg or the neutral.
+    AnyConductor,
+}
+
 /// Where a clamp is put: set by its handle, leg, clamp.
-fn placed(form: &mut Form<'_>) -> Option<(PlacementId, Body)> {
+fn placed(form: &mut Form<'_>, jaws: Jaws) -> Option<(PlacementId, Body)> {
     let picks = form.handles(None);
     let found = form.one("ask-set", picks, "unfit-no-marks");
     let mut legs = form.leg_picks();
@@ -92,6 +101,9 @@ fn placed(form: &mut Form<'_>) -> Option<(PlacementId, Body)> {
     if let (Some(_), Some(set)) = (&form.state.physical.meter_out, set_in_hand(form.state)) {
         let stale = form.state.legs_without_amps(form.sheets, set, form.device.now);
         legs.sort_by_key(|pick| !stale.contains(&pick.means));
+    }
+    if jaws == Jaws::AnyConductor {
+        legs.push(named(Leg::N));
     }
     let leg: Option<Leg> = form.one("ask-leg", legs, "unfit-job-not-open");
     let clamp = form.instrument("ask-clamp", &[InstrumentClass::Clamp]);
@@ -108,12 +120,12 @@ fn placed(form: &mut Form<'_>) -> Option<(PlacementId, Body)> {
 }
 
 pub(super) fn clamp(form: &mut Form<'_>) -> Bodies {
-    let (_, body) = placed(form)?;
+    let (_, body) = placed(form, Jaws::Leg)?;
     Some(vec![body])
 }
 
 pub(super) fn read_amps(form: &mut Form<'_>) -> Bodies {
-    let placed = placed(form);
+    let placed = placed(form, Jaws::AnyConductor);
     let amps = form.number("ask-amps", "A");
     let deed = form.state.physical.meter_out.as_ref().map(|out| out.deed.clone());
     let (placement, body) = placed?;

@@ -14,6 +14,7 @@ use crate::{
         ShownVerdict, Statement, VerdictShown,
     },
     form::{kebab, name},
+    job::{Remark, RemarkOf, Sheets, State},
     reading::{Place, VoltsReading},
     sighting::{Handle, SetAt, Slot},
     words::{Sentence, Words},
@@ -23,6 +24,21 @@ use crate::{
 pub fn event_sentence(body: &Body, words: &Words) -> Sentence {
     let teller = Teller { words };
     teller.premises(body).or_else(|| teller.measured(body)).unwrap_or_else(|| teller.course(body))
+}
+
+/// What readings say together, each with its place.
+pub(super) fn remark_lines(state: &State, sheets: &Sheets<'_>, words: &Words) -> Vec<Sentence> {
+    let teller = Teller { words };
+    let line = |remark: Remark| {
+        let of = match &remark.of {
+            RemarkOf::Place(place) => teller.place(place),
+            RemarkOf::Set(set) => name(set),
+        };
+        let said = words.plain(remark.id);
+        let places = [("of", of.as_str()), ("said", &said.text)];
+        Sentence { id: remark.id.to_owned(), ..words.say("remark-of", &places) }
+    };
+    state.remarks(sheets).into_iter().map(line).collect()
 }
 
 /// Puts facts into sentences.

@@ -43,6 +43,7 @@ instrument-clamp = clamp
 instrument-primary-voltage-detector = primary voltage detector
 instrument-insulation-tester = insulation tester
 instrument-phase-rotation = rotation meter
+instrument-tone-set = tone set
 rotation-clockwise = L1, L2, L3
 rotation-counterclockwise = L1, L3, L2
 bolt-own = own bolt
