@@ -178,6 +178,12 @@ fn nothing_that_ships_leaves_out_a_condition() {
                 text(package, "name")
             );
         }
+        let by_default = list(&package["features"], "default");
+        assert!(
+            !by_default.iter().any(|f| f.as_str().is_some_and(|f| f.ends_with("weakened"))),
+            "{} is weakened by default",
+            text(package, "name")
+        );
     }
 }
 

@@ -38,6 +38,8 @@ const ENGLISH: &str = concat!(
     include_str!("en/pointers.ftl"),
     "\n",
     include_str!("en/explain.ftl"),
+    "\n",
+    include_str!("en/simulate.ftl"),
 );
 
 /// A finished sentence, with the id it was made from.

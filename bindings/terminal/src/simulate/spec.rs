@@ -1,5 +1,7 @@
 //! What is asked of one simulated job, and what came of it.
 
+use std::fmt;
+
 use coldlug_core::{gate::Rule, sighting::Conditions};
 use coldlug_field::{fault::Fault, mistake::MistakeKind};
 
@@ -124,7 +126,7 @@ impl Policy {
     pub(crate) const ALL: [Self; 5] =
         [Self::Coldlug, Self::MapOnly, Self::MapAndTag, Self::AmpsOnly, Self::MetalAndAmps];
 
-    /// Its stable id.
+    /// Its stable id, as the JSON has it.
     pub(crate) const fn id(self) -> &'static str {
         match self {
             Self::Coldlug => "coldlug",
@@ -133,6 +135,19 @@ impl Policy {
             Self::AmpsOnly => "amps_only",
             Self::MetalAndAmps => "metal_and_amps",
         }
+    }
+
+    /// As it is typed: its id.
+    pub(crate) fn read(typed: &str) -> Result<Self, String> {
+        let known = Self::ALL.map(Self::id);
+        let found = Self::ALL.into_iter().find(|policy| policy.id() == typed);
+        found.ok_or_else(|| format!("one of {}", known.join(", ")))
+    }
+}
+
+impl fmt::Display for Policy {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.id())
     }
 }
 
@@ -143,6 +158,23 @@ pub(crate) enum Keying {
     OneSize,
     /// The amps before and after every slot.
     EverySlot,
+}
+
+impl Keying {
+    /// Its stable id.
+    pub(crate) const fn id(self) -> &'static str {
+        match self {
+            Self::OneSize => "one-size",
+            Self::EverySlot => "every-slot",
+        }
+    }
+
+    /// As it is typed: its id.
+    pub(crate) fn read(typed: &str) -> Result<Self, String> {
+        let all = [Self::OneSize, Self::EverySlot];
+        let found = all.into_iter().find(|keys| keys.id() == typed);
+        found.ok_or_else(|| format!("one of {}", all.map(Self::id).join(", ")))
+    }
 }
 
 #[cfg(test)]
