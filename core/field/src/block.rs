@@ -114,12 +114,12 @@ impl<const N: usize> Block<N> {
         Some(row)
     }
 
-    /// The same subnetwork seen through a series impedance in each node's conductor, ohms.
-    pub(crate) fn through(&self, ohms: [Complex64; N]) -> Option<Self> {
+    /// The same subnetwork seen through this series impedance in each node's conductor, ohms.
+    pub(crate) fn through(&self, ohms: Complex64) -> Option<Self> {
         let mut factor = [[Complex64::ZERO; N]; N];
         for row in 0..N {
             for column in 0..N {
-                factor[row][column] = self.y[row][column] * ohms[column];
+                factor[row][column] = self.y[row][column] * ohms;
             }
             factor[row][row] += Complex64::ONE;
         }
@@ -178,6 +178,9 @@ fn invert<const N: usize>(mut a: [[Complex64; N]; N]) -> Option<[[Complex64; N];
     for (k, row) in inverse.iter_mut().enumerate() {
         row[k] = Complex64::ONE;
     }
+    // Columns of the inverse that can be other than zero in the pivot's row: until rows were
+    // exchanged, those up to the pivot's own.
+    let mut exchanged = false;
     for k in 0..N {
         let mut pivot = k;
         for row in k + 1..N {
@@ -189,11 +192,18 @@ fn invert<const N: usize>(mut a: [[Complex64; N]; N]) -> Option<[[Complex64; N];
         if head.norm_sqr() <= 0.0 || !head.norm_sqr().is_finite() {
             return None;
         }
-        a.swap(k, pivot);
-        inverse.swap(k, pivot);
+        if pivot != k {
+            exchanged = true;
+            a.swap(k, pivot);
+            inverse.swap(k, pivot);
+        }
+        let filled = if exchanged { N } else { k + 1 };
         let scale = head.inv();
-        for column in 0..N {
+        // What lies left of the pivot is not asked for again.
+        for column in k + 1..N {
             a[k][column] *= scale;
+        }
+        for column in 0..filled {
             inverse[k][column] *= scale;
         }
         for row in (0..N).filter(|r| *r != k) {
@@ -201,10 +211,13 @@ fn invert<const N: usize>(mut a: [[Complex64; N]; N]) -> Option<[[Complex64; N];
             if factor.norm_sqr() <= 0.0 {
                 continue;
             }
-            for column in 0..N {
-                let (taken, also) = (factor * a[k][column], factor * inverse[k][column]);
+            for column in k + 1..N {
+                let taken = factor * a[k][column];
                 a[row][column] -= taken;
-                inverse[row][column] -= also;
+            }
+            for column in 0..filled {
+                let taken = factor * inverse[k][column];
+                inverse[row][column] -= taken;
             }
         }
     }
@@ -234,7 +247,7 @@ mod tests {
     fn through_a_series_ohm_is_a_sum_of_resistances() {
         let mut block = Block::<1>::default();
         block.ground(0, re(0.25));
-        let seen = block.through([re(6.0)]).unwrap();
+        let seen = block.through(re(6.0)).unwrap();
         assert!((seen.amps_in([re(10.0)])[0] - re(1.0)).norm_sqr() < 1e-24);
     }
 

@@ -57,7 +57,7 @@ pub struct SwitchFeature<'r> {
     /// The other.
     pub to: Cow<'r, str>,
     /// What it is.
-    pub device: &'static str,
+    pub device: Device,
     /// Whether it is normally closed.
     pub normally_closed: bool,
     /// Amps it carries.
@@ -176,7 +176,7 @@ impl Record {
             id: format!("{pad}-s{position}").into(),
             from: format!("{pad}:sec").into(),
             to: format!("{pad}:s{position}").into(),
-            device: "lug-pair",
+            device: Device::LugPair,
             normally_closed: true,
             rated_amps: 400,
             load_break_amps: 0,
@@ -209,17 +209,18 @@ fn inside<'r>(switches: &'r [Switch], enclosure: &str) -> impl Iterator<Item = C
 }
 
 fn switch(switch: &Switch) -> SwitchFeature<'_> {
-    let (device, amps, visible_break, lockable) = match switch.device {
-        Device::Breaker => ("breaker", 600, false, true),
-        Device::FeederSwitch => ("feeder-switch", 600, true, true),
-        Device::Elbow => ("elbow", 200, true, true),
-        Device::BayonetFuse => ("bayonet-fuse", 100, false, false),
+    let (amps, visible_break, lockable) = match switch.device {
+        Device::Breaker => (600, false, true),
+        Device::FeederSwitch => (600, true, true),
+        Device::Elbow => (200, true, true),
+        Device::BayonetFuse => (100, false, false),
+        Device::LugPair => (400, true, true),
     };
     SwitchFeature {
         id: switch.id.as_str().into(),
         from: switch.from.as_str().into(),
         to: switch.to.as_str().into(),
-        device,
+        device: switch.device,
         normally_closed: switch.normally_closed,
         rated_amps: amps,
         load_break_amps: amps,

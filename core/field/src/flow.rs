@@ -11,17 +11,18 @@
 //! Everything is linear and the secondary is a tree, so the state is found exactly: blocks are
 //! reduced from the bases to the pad's bus, the bus is solved, and the voltages are carried back.
 
-mod fold;
+mod bench;
+mod cable;
 mod measure;
 mod premises;
+mod windings;
 
+pub use bench::{Bench, Benches, State};
 pub use measure::{Pair, Place, Side};
 
-use crate::block::Block;
 use crate::conductor::{Conductor, Leg};
-use crate::load::NOMINAL_LEG_VOLTS;
 use crate::switching::Switching;
-use crate::world::{FieldError, Pad, World};
+use crate::world::{FieldError, World};
 use num_complex::Complex64;
 use std::collections::BTreeMap;
 
@@ -187,111 +188,27 @@ impl PadFlow {
 
     /// The largest leg current of any other set, amps: what may disturb a clamp on this one.
     pub fn neighbour_amps(&self, set: &str) -> f64 {
-        self.sets
-            .iter()
-            .filter(|(id, _)| id.as_str() != set)
-            .flat_map(|(_, flow)| [rms(flow.amps.leg1), rms(flow.amps.leg2)])
-            .fold(0.0, f64::max)
+        most_leg_amps(self.sets.iter().filter(|(id, _)| id.as_str() != set).map(|(_, flow)| flow))
     }
+}
+
+/// The largest leg current among sets, amps.
+fn most_leg_amps<'a>(sets: impl Iterator<Item = &'a SetFlow>) -> f64 {
+    sets.flat_map(|flow| [rms(flow.amps.leg1), rms(flow.amps.leg2)]).fold(0.0, f64::max)
 }
 
 /// What one solution is asked for.
 pub(crate) struct Moment<'a> {
-    pub(crate) world: &'a World,
-    pub(crate) switching: &'a Switching,
-    pub(crate) t_s: f64,
-    pub(crate) probe: Option<measure::Probe<'a>>,
+    switching: &'a Switching,
+    t_s: f64,
+    probe: Option<measure::Probe<'a>>,
 }
 
 impl World {
     /// The state of a pad's secondary at `t_s` seconds. Fails for a pad or set that does not
     /// exist and for a secondary that is not a tree; ids in `switching` that do not exist are
-    /// without effect.
+    /// without effect. Who asks one pad many times makes a [`Bench`] of it once.
     pub fn flow(&self, pad: &str, t_s: f64, switching: &Switching) -> Result<PadFlow, FieldError> {
-        solve(self.pad(pad)?, &Moment { world: self, switching, t_s, probe: None })
+        Ok(Bench::of(self, pad)?.state(t_s, switching)?.named())
     }
-}
-
-/// The transformer seen from its secondary, and what its primary carries.
-struct Windings {
-    /// Half winding, ohms.
-    half: Complex64,
-    /// Primary side, ohms referred to one half.
-    primary: Complex64,
-    /// Open-circuit volts of a half.
-    volts: Complex64,
-}
-
-impl Windings {
-    fn of(pad: &Pad, t_s: f64, live: bool) -> Self {
-        let base_ohms = NOMINAL_LEG_VOLTS * NOMINAL_LEG_VOLTS / (pad.kva * 1000.0);
-        let z = pad.percent_z / 100.0 * base_ohms;
-        let r = z / libm::sqrt(1.0 + pad.x_over_r * pad.x_over_r);
-        let x = r * pad.x_over_r;
-        // Supply drifts by 0.3 % over some 20 minutes (invented).
-        let drift = 1.0 + 0.003 * libm::sin(core::f64::consts::TAU * t_s / 1_260.0);
-        let half = Complex64::new(r, 0.4 * x);
-        if live {
-            let volts = Complex64::new(pad.supply_volts * drift, 0.0);
-            Self { half, primary: Complex64::new(0.5 * r, 0.8 * x), volts }
-        } else {
-            // Primary open: only the magnetizing branch, 0.5 % of rated amps (from memory).
-            let primary = Complex64::new(0.0, base_ohms / 0.005);
-            Self { half, primary, volts: Complex64::ZERO }
-        }
-    }
-
-    fn block(&self) -> Option<Block<3>> {
-        let sum = self.half + self.primary;
-        let determinant = sum * sum - self.primary * self.primary;
-        if determinant.norm_sqr() <= 0.0 {
-            return None;
-        }
-        let (own, mutual) = (sum / determinant, self.primary / determinant);
-        let mut block = Block::<3>::default();
-        for (leg, other) in [(L1, L2), (L2, L1)] {
-            block.add_entry(leg, leg, own);
-            block.add_entry(leg, other, mutual);
-            block.add_entry(leg, N, -own - mutual);
-            block.add_entry(N, leg, -own - mutual);
-        }
-        block.add_entry(N, N, (own + mutual) * 2.0);
-        let drive = self.volts * (own - mutual);
-        block.drive(N, L1, drive);
-        block.drive(L2, N, drive);
-        Some(block)
-    }
-}
-
-pub(crate) fn solve(pad: &Pad, moment: &Moment<'_>) -> Result<PadFlow, FieldError> {
-    let no_state = || FieldError::NoState(pad.id.clone());
-    let live = !moment.switching.dead_pads.contains(&pad.id);
-    let windings = Windings::of(pad, moment.t_s, live);
-    let source = windings.block().ok_or_else(no_state)?;
-    let ground = Complex64::new(1.0 / pad.ground_ohms, 0.0);
-    let mut bus = source;
-    bus.ground(N, ground);
-    let mut branches = Vec::with_capacity(pad.sets.len());
-    for set in &pad.sets {
-        let branch = fold::fold(moment, set, live, 0).map_err(|e| e.unwrap_or_else(no_state))?;
-        bus.add(&branch.at_start);
-        branches.push(branch);
-    }
-    let volts = bus.solve().ok_or_else(no_state)?;
-    let mut flow = PadFlow {
-        pad: pad.id.clone(),
-        bus: Potentials::of(volts),
-        transformer: Amps::of(source.amps_in(volts).map(|amps| -amps)),
-        earth: volts.last().map_or(Complex64::ZERO, |n| *n * ground),
-        primary_volts: 0.0,
-        sets: BTreeMap::new(),
-        services: BTreeMap::new(),
-    };
-    let half_volts =
-        windings.volts - windings.primary * (flow.transformer.leg1 - flow.transformer.leg2);
-    flow.primary_volts = TURNS * if live { rms(windings.volts) } else { rms(half_volts) };
-    for branch in &branches {
-        branch.unfold(volts, &mut flow);
-    }
-    Ok(flow)
 }

@@ -93,22 +93,36 @@ fn lagging(amps: f64, power_factor: f64) -> Complex64 {
     Complex64::new(amps * pf, -amps * libm::sqrt(1.0 - pf * pf))
 }
 
-impl Profile {
+/// A profile made ready to be asked at many moments.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Drawn {
+    profile: Profile,
+    /// What each appliance draws while it runs.
+    amps: Vec<Complex64>,
+}
+
+impl Drawn {
+    pub(crate) fn of(profile: &Profile) -> Self {
+        let amps = profile.appliances.iter().map(|a| lagging(a.amps, a.power_factor)).collect();
+        Self { profile: profile.clone(), amps }
+    }
+
     /// The load at `t_s` seconds.
-    pub fn demand(&self, t_s: f64) -> Demand {
-        let drift = if self.drift_period_s > 0.0 {
-            let turn = t_s / self.drift_period_s + self.drift_phase;
-            1.0 + self.drift_share * libm::sin(core::f64::consts::TAU * turn)
+    pub(crate) fn demand(&self, t_s: f64) -> Demand {
+        let Profile { base_l1_amps, base_l2_amps, drift_share, drift_period_s, .. } = self.profile;
+        let drift = if drift_period_s > 0.0 {
+            let turn = t_s / drift_period_s + self.profile.drift_phase;
+            1.0 + drift_share * libm::sin(core::f64::consts::TAU * turn)
         } else {
             1.0
         };
         let mut demand = Demand {
-            l1: lagging(self.base_l1_amps * drift, BASE_POWER_FACTOR),
-            l2: lagging(self.base_l2_amps * drift, BASE_POWER_FACTOR),
+            l1: lagging(base_l1_amps * drift, BASE_POWER_FACTOR),
+            l2: lagging(base_l2_amps * drift, BASE_POWER_FACTOR),
             l12: Complex64::ZERO,
         };
-        for appliance in self.appliances.iter().filter(|a| a.runs_at(t_s)) {
-            let amps = lagging(appliance.amps, appliance.power_factor);
+        let appliances = self.profile.appliances.iter().zip(&self.amps);
+        for (appliance, amps) in appliances.filter(|(a, _)| a.runs_at(t_s)) {
             match appliance.across {
                 Across::LegToNeutral(Leg::L1) => demand.l1 += amps,
                 Across::LegToNeutral(Leg::L2) => demand.l2 += amps,
@@ -116,6 +130,13 @@ impl Profile {
             }
         }
         demand
+    }
+}
+
+impl Profile {
+    /// The load at `t_s` seconds.
+    pub fn demand(&self, t_s: f64) -> Demand {
+        Drawn::of(self).demand(t_s)
     }
 
     /// The most that one leg can draw, amps at nominal volts: everything on at once.

@@ -84,6 +84,20 @@ pub enum Mistake {
         /// The junction.
         junction: String,
     },
+    /// A customer is billed by a number that is on no meter here.
+    WrongBilling {
+        /// The service.
+        service: String,
+        /// The number on the bill.
+        number: String,
+    },
+    /// Two customers are billed by each other's meters.
+    SwappedBilling {
+        /// One service.
+        a: String,
+        /// The other.
+        b: String,
+    },
 }
 
 /// The kinds of [`Mistake`].
@@ -111,11 +125,15 @@ pub enum MistakeKind {
     SwappedSets,
     /// See [`Mistake::HiddenSplice`].
     HiddenSplice,
+    /// See [`Mistake::WrongBilling`].
+    WrongBilling,
+    /// See [`Mistake::SwappedBilling`].
+    SwappedBilling,
 }
 
 impl MistakeKind {
     /// Every kind.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 13] = [
         Self::WrongPad,
         Self::SwappedTags,
         Self::MissingService,
@@ -127,6 +145,8 @@ impl MistakeKind {
         Self::PadMoved,
         Self::SwappedSets,
         Self::HiddenSplice,
+        Self::WrongBilling,
+        Self::SwappedBilling,
     ];
 
     /// Its stable id.
@@ -143,6 +163,8 @@ impl MistakeKind {
             Self::PadMoved => "pad-moved",
             Self::SwappedSets => "swapped-sets",
             Self::HiddenSplice => "hidden-splice",
+            Self::WrongBilling => "wrong-billing",
+            Self::SwappedBilling => "swapped-billing",
         }
     }
 
@@ -202,6 +224,11 @@ impl MistakeKind {
                 let all: Vec<&String> = record.pedestals.keys().collect();
                 Mistake::HiddenSplice { junction: (*draw.pick(&all)?).clone() }
             }
+            Self::WrongBilling => {
+                let number = format!("5{:07}", draw.below(10_000_000));
+                Mistake::WrongBilling { service: mine, number }
+            }
+            Self::SwappedBilling => Mistake::SwappedBilling { a: mine, b: metered(draw, None)? },
         })
     }
 }
@@ -253,6 +280,16 @@ impl Record {
                 self.hide_splice(junction);
                 Ok(())
             }
+            Mistake::WrongBilling { service, number } => {
+                *self.bill(service)? = number.clone();
+                Ok(())
+            }
+            Mistake::SwappedBilling { a, b } => {
+                let first = self.bill(a)?.clone();
+                let second = core::mem::replace(self.bill(b)?, first);
+                *self.bill(a)? = second;
+                Ok(())
+            }
         }
     }
 
@@ -262,6 +299,11 @@ impl Record {
 
     fn service_claim(&mut self, id: &str) -> Result<&mut ServiceClaim, FieldError> {
         self.services.get_mut(id).ok_or_else(|| FieldError::UnknownService(id.to_owned()))
+    }
+
+    fn bill(&mut self, service: &str) -> Result<&mut String, FieldError> {
+        let unknown = || FieldError::UnknownService(service.to_owned());
+        self.billing.get_mut(service).ok_or_else(unknown)
     }
 
     fn draw_on_pad(&mut self, service: &str, pad: &str) -> Result<(), FieldError> {

@@ -19,7 +19,7 @@ pub struct Supply {
     pub x_over_r: f64,
 }
 
-/// What can open in the primary.
+/// What can open.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Device {
     /// The feeder's breaker.
@@ -30,6 +30,21 @@ pub enum Device {
     Elbow,
     /// A bayonet fuse.
     BayonetFuse,
+    /// The bolted connections of one set's legs, on the secondary side.
+    LugPair,
+}
+
+impl Device {
+    /// The word used on a map sheet.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Breaker => "breaker",
+            Self::FeederSwitch => "feeder-switch",
+            Self::Elbow => "elbow",
+            Self::BayonetFuse => "bayonet-fuse",
+            Self::LugPair => "lug-pair",
+        }
+    }
 }
 
 /// A switch of the primary.

@@ -70,6 +70,8 @@ pub struct Record {
     pub sets: BTreeMap<String, SetClaim>,
     /// Services by id.
     pub services: BTreeMap<String, ServiceClaim>,
+    /// The meter number that each customer is billed by. Not on the map sheet.
+    pub billing: BTreeMap<String, String>,
 }
 
 impl Record {
@@ -130,7 +132,25 @@ impl Record {
                     (service.id.clone(), claim)
                 })
                 .collect(),
+            billing: world
+                .services
+                .values()
+                .filter_map(|service| Some((service.id.clone(), service.meter.clone()?)))
+                .collect(),
         }
+    }
+
+    /// Takes every billing number from the map's meter numbers, as where both have one source:
+    /// every mistake in the one is then in the other.
+    pub fn bill_from_sheet(&mut self) {
+        let numbers = self.services.iter();
+        let numbers = numbers.filter_map(|(id, s)| Some((id.clone(), s.meters.first()?.clone())));
+        self.billing = numbers.collect();
+    }
+
+    /// The customer who is billed by a meter number.
+    pub fn billed_by(&self, number: &str) -> Option<&str> {
+        self.billing.iter().find(|(_, billed)| *billed == number).map(|(id, _)| id.as_str())
     }
 
     /// The record as it was drawn: true, but for every buried splice, which it does not show. The

@@ -90,7 +90,7 @@ fn line(along: &[LonLat]) -> Value {
 
 fn opening(switch: &SwitchFeature<'_>) -> Value {
     let mut properties = json!({"kind": "switch", "id": switch.id, "from": switch.from,
-        "to": switch.to, "device": switch.device,
+        "to": switch.to, "device": switch.device.word(),
         "normally": if switch.normally_closed { "closed" } else { "open" },
         "rated_amps": switch.rated_amps, "load_break_amps": switch.load_break_amps,
         "visible_break": switch.visible_break, "lockable": switch.lockable,

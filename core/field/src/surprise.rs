@@ -1,13 +1,16 @@
 //! Surprises: what can be otherwise in the ground and at the premises than anyone was told.
 //! A record drawn before a surprise does not know of it.
 
-use crate::conductor::{Metal, Size};
+mod splice;
+
+use crate::conductor::{Leg, Metal, Size};
+use crate::entry::Entry;
 use crate::habit::Habit;
-use crate::load::Profile;
-use crate::world::{
-    CableSet, CustomerSource, End, FieldError, Junction, JunctionKind, Section, SourceKind, Start,
-    World,
-};
+use crate::load::{Across, Appliance, Profile};
+use crate::world::{CableSet, CustomerSource, FieldError, Pad, Section, Sky, SourceKind, World};
+
+/// Characters gone from a tag that is called unreadable; it has six.
+const WORN_CHARACTERS: u32 = 5;
 
 /// One surprise.
 #[derive(Debug, Clone, PartialEq)]
@@ -64,12 +67,87 @@ pub enum Surprise {
         /// The other.
         b: String,
     },
-    /// A generator without a transfer switch that nobody was told of; still to be switched on.
-    UntoldGenerator {
+    /// The pad end of one set carries another's mark.
+    RepeatedMark {
+        /// The set whose mark it is.
+        from: String,
+        /// The set that carries it too.
+        onto: String,
+    },
+    /// A source without a transfer switch that nobody was told of.
+    UntoldSource {
         /// The service.
         service: String,
+        /// What it is.
+        kind: SourceKind,
         /// Rating, kW.
         kw: f64,
+        /// It runs when the crew comes.
+        running: bool,
+    },
+    /// A large load that comes and goes at moments nobody knows.
+    Restless {
+        /// The service.
+        service: String,
+        /// Amps at nominal volts.
+        amps: f64,
+        /// Seconds of a window; it runs once in each, for two fifths of it.
+        window_s: f64,
+        /// The key of its habits.
+        key: u64,
+    },
+    /// A street light is fed through a buried splice on a service's own set.
+    StreetLight {
+        /// The service.
+        service: String,
+        /// Amps of its lamp at nominal volts.
+        amps: f64,
+    },
+    /// A set lies as two runs side by side.
+    SecondRun {
+        /// The set.
+        set: String,
+    },
+    /// A set's neutral is broken where it starts.
+    BrokenNeutral {
+        /// The set.
+        set: String,
+    },
+    /// A pad's common neutral is poor.
+    PoorNeutral {
+        /// The pad.
+        pad: String,
+    },
+    /// Premises have another meter than before.
+    NewMeter {
+        /// The service.
+        service: String,
+        /// The number on it.
+        number: String,
+    },
+    /// A pad carries one new tag in place of its old ones.
+    NewTag {
+        /// The pad.
+        pad: String,
+        /// What is painted on it.
+        tag: String,
+    },
+    /// Most of a pad's newest tag is gone.
+    WornTag {
+        /// The pad.
+        pad: String,
+    },
+    /// Walls hide the sky at a pad.
+    HiddenSky {
+        /// The pad.
+        pad: String,
+    },
+    /// Whether a load can be switched at premises is otherwise than usual.
+    Entry {
+        /// The service.
+        service: String,
+        /// What is so.
+        entry: Entry,
     },
     /// A neighbour whose loads go on and off exactly when the service's do.
     SameHabits {
@@ -110,10 +188,53 @@ impl World {
             }
             Surprise::SwappedTags { a, b } => self.swap_tags(a, b),
             Surprise::SwappedMarks { a, b } => self.swap_marks(a, b),
-            Surprise::UntoldGenerator { service, kw } => {
-                let kind = SourceKind::Generator;
-                let source = CustomerSource::at_rest(kind, *kw, false);
+            Surprise::RepeatedMark { from, onto } => {
+                let mark = self.set(from)?.mark_at_start.clone();
+                self.set_mut(onto)?.mark_at_start = mark;
+                Ok(())
+            }
+            Surprise::UntoldSource { service, kind, kw, running } => {
+                let source = CustomerSource::at_rest(*kind, *kw, false);
+                let source = CustomerSource { running: *running, ..source };
                 self.service_mut(service)?.sources.push(source);
+                Ok(())
+            }
+            Surprise::Restless { service, amps, window_s, key } => {
+                let load = restless(*amps, *window_s, *key);
+                self.service_mut(service)?.profile.appliances.push(load);
+                Ok(())
+            }
+            Surprise::StreetLight { service, amps } => self.hang_light(service, *amps),
+            Surprise::SecondRun { set } => {
+                self.set_mut(set)?.runs = 2;
+                Ok(())
+            }
+            Surprise::BrokenNeutral { set } => {
+                self.set_mut(set)?.neutral_broken = true;
+                Ok(())
+            }
+            Surprise::PoorNeutral { pad } => {
+                self.pad_mut(pad)?.poor_neutral = true;
+                Ok(())
+            }
+            Surprise::NewMeter { service, number } => {
+                self.service_mut(service)?.meter = Some(number.clone());
+                Ok(())
+            }
+            Surprise::NewTag { pad, tag } => {
+                self.pad_mut(pad)?.tags = vec![tag.clone()];
+                Ok(())
+            }
+            Surprise::WornTag { pad } => {
+                self.pad_mut(pad)?.tag_characters_lost = WORN_CHARACTERS;
+                Ok(())
+            }
+            Surprise::HiddenSky { pad } => {
+                self.pad_mut(pad)?.sky = Sky::Walls;
+                Ok(())
+            }
+            Surprise::Entry { service, entry } => {
+                self.service_mut(service)?.entry = *entry;
                 Ok(())
             }
             Surprise::SameHabits { service, neighbour } => {
@@ -138,6 +259,10 @@ impl World {
         self.sets.get_mut(id).ok_or_else(|| FieldError::UnknownSet(id.to_owned()))
     }
 
+    fn pad_mut(&mut self, id: &str) -> Result<&mut Pad, FieldError> {
+        self.pads.get_mut(id).ok_or_else(|| FieldError::UnknownPad(id.to_owned()))
+    }
+
     fn splice(&mut self, set: &str, metal: Metal, size: Size) -> Result<(), FieldError> {
         let sections = &mut self.set_mut(set)?.sections;
         if let Some(last) = sections.last_mut() {
@@ -148,51 +273,11 @@ impl World {
         Ok(())
     }
 
-    fn share(&mut self, service: &str, neighbour: &str) -> Result<(), FieldError> {
-        let last = |world: &Self, id: &str| {
-            let path = world.path_to(id)?;
-            let unknown = || FieldError::UnknownService(id.to_owned());
-            path.last().map(|set| (*set).clone()).ok_or_else(unknown)
-        };
-        let (own, other) = (last(self, service)?, last(self, neighbour)?);
-        if own.id == other.id {
-            return Err(FieldError::Loop(own.id));
-        }
-        let at = self.service(service)?.at;
-        let splice = format!("B-{}", own.id);
-        let beyond = |from: &CableSet, suffix: &str, to: &str| CableSet {
-            id: format!("{}{suffix}", from.id),
-            from: Start::Junction(splice.clone()),
-            to: End::Service(to.to_owned()),
-            // A short tail of what is seen at that base.
-            sections: from
-                .sections
-                .last()
-                .map(|s| Section { length_m: 6.0, ..*s })
-                .into_iter()
-                .collect(),
-            mark_at_start: None,
-            mark_at_end: None,
-            ..from.clone()
-        };
-        let tails = [beyond(&own, "a", service), beyond(&other, "b", neighbour)];
-        self.set_mut(&own.id)?.to = End::Junction(splice.clone());
-        self.set_mut(&other.id)?.to = End::Dead;
-        let sets = tails.iter().map(|tail| tail.id.clone()).collect();
-        let kind = JunctionKind::BuriedSplice;
-        self.junctions.insert(splice.clone(), Junction { id: splice.clone(), kind, at, sets });
-        self.sets.extend(tails.into_iter().map(|tail| (tail.id.clone(), tail)));
-        Ok(())
-    }
-
     fn swap_tags(&mut self, a: &str, b: &str) -> Result<(), FieldError> {
         let first = self.pad(a)?.tags.clone();
         let second = self.pad(b)?.tags.clone();
-        for (id, tags) in [(a, second), (b, first)] {
-            if let Some(pad) = self.pads.get_mut(id) {
-                pad.tags = tags;
-            }
-        }
+        self.pad_mut(a)?.tags = second;
+        self.pad_mut(b)?.tags = first;
         Ok(())
     }
 
@@ -201,6 +286,20 @@ impl World {
         let second = core::mem::replace(&mut self.set_mut(b)?.mark_at_start, first);
         self.set_mut(a)?.mark_at_start = second;
         Ok(())
+    }
+}
+
+/// A heater that runs once in every window, for two fifths of it.
+fn restless(amps: f64, window_s: f64, key: u64) -> Appliance {
+    Appliance {
+        name: "heater on a thermostat",
+        across: Across::LegToNeutral(if key.is_multiple_of(2) { Leg::L1 } else { Leg::L2 }),
+        amps,
+        power_factor: 1.0,
+        window_s,
+        run_s: 0.4 * window_s,
+        chance: 1.0,
+        key,
     }
 }
 

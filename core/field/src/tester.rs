@@ -11,6 +11,8 @@ use crate::world::{FieldError, World};
 pub enum TesterFault {
     /// Shows zero whatever is there.
     DeadBattery,
+    /// Shows three to eight tenths of what is there, now more, now less.
+    LowBattery,
     /// A lead is broken inside: next to nothing is seen.
     LeadOpen,
     /// Set to the wrong range: shows a tenth.
@@ -84,6 +86,10 @@ impl Tester {
         let displayed = match self.fault {
             None => self.accuracy.held_within(true_volts, sensed + noise),
             Some(TesterFault::DeadBattery) => 0.0,
+            Some(TesterFault::LowBattery) => {
+                let share = 0.3 + 0.5 * unit_of(mix(draw, 3));
+                self.accuracy.shown(share * sensed + noise)
+            }
             Some(TesterFault::LeadOpen) => self.accuracy.shown(0.004 * sensed + noise),
             Some(TesterFault::WrongRange) => self.accuracy.shown(0.1 * sensed + noise),
         };

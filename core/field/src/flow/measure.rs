@@ -1,7 +1,7 @@
 //! Measuring a voltage with an instrument that draws current: its input resistance is part of
 //! the circuit, so that a ghost voltage collapses under a low-impedance tester.
 
-use super::{L1, L2, Moment, N, rms, solve};
+use super::{Bench, L1, L2, N, State};
 use crate::block::Block;
 use crate::conductor::Leg;
 use crate::switching::Switching;
@@ -69,7 +69,14 @@ fn node(leg: Leg) -> usize {
     }
 }
 
-impl Probe<'_> {
+impl<'a> Probe<'a> {
+    pub(super) fn new(place: &'a Place, pair: Pair, input_ohms: f64) -> Result<Self, FieldError> {
+        if matches!(pair, Pair::Jaws(_)) && !matches!(place, Place::Base { .. }) {
+            return Err(FieldError::NoSuchPair);
+        }
+        Ok(Self { place, pair, siemens: Complex64::new(1.0 / input_ohms, 0.0) })
+    }
+
     fn load<const M: usize>(&self, block: &mut Block<M>, legs: [usize; 2]) {
         let [first, second] = legs;
         let at = |leg| match leg {
@@ -92,7 +99,13 @@ impl Probe<'_> {
         }
     }
 
-    pub(super) fn load_base(&self, service: &str, block: &mut Block<5>, load_side: [usize; 2]) {
+    /// Connects it at a base; `load_side` are the nodes of the load side's legs.
+    pub(super) fn load_base<const M: usize>(
+        &self,
+        service: &str,
+        block: &mut Block<M>,
+        load_side: [usize; 2],
+    ) {
         match self.place {
             Place::Base { service: id, side } if id == service => {
                 let across_jaws = matches!(self.pair, Pair::Jaws(_));
@@ -121,17 +134,18 @@ impl World {
             Place::SetStart { set } => self.pad_above(set)?,
             Place::Base { service, .. } => self.pad_of(service)?,
         };
-        if matches!(pair, Pair::Jaws(_)) && !matches!(place, Place::Base { .. }) {
-            return Err(FieldError::NoSuchPair);
-        }
-        let siemens = Complex64::new(1.0 / input_ohms, 0.0);
-        let probe = Some(Probe { place, pair, siemens });
-        let flow = solve(self.pad(pad)?, &Moment { world: self, switching, t_s, probe })?;
+        Bench::of(self, pad)?.volts(place, pair, input_ohms, t_s, switching)
+    }
+}
+
+impl State<'_> {
+    /// What stands between `pair` at `place` in this state, volts.
+    pub(super) fn volts(&self, place: &Place, pair: Pair) -> Result<f64, FieldError> {
         let at = match place {
-            Place::Bus { .. } => flow.bus,
-            Place::SetStart { set } => flow.set(set)?.start,
-            Place::Base { service, side: Side::Line } => flow.service(service)?.line,
-            Place::Base { service, side: Side::Load } => flow.service(service)?.load,
+            Place::Bus { .. } => self.bus,
+            Place::SetStart { set } => self.set(set)?.start,
+            Place::Base { service, side: Side::Line } => self.service(service)?.line,
+            Place::Base { service, side: Side::Load } => self.service(service)?.load,
         };
         Ok(match (pair, place) {
             (Pair::LegNeutral(Leg::L1), _) => at.v1n(),
@@ -140,9 +154,9 @@ impl World {
             (Pair::LegGround(leg), _) => at.to_ground(leg.into()),
             (Pair::NeutralGround, _) => at.n_ground(),
             (Pair::Jaws(leg), Place::Base { service, .. }) => {
-                flow.service(service)?.across_jaws(leg)
+                self.service(service)?.across_jaws(leg)
             }
-            (Pair::Jaws(_), _) => rms(Complex64::ZERO),
+            (Pair::Jaws(_), _) => return Err(FieldError::NoSuchPair),
         })
     }
 }
