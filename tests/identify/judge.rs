@@ -27,6 +27,11 @@ pub(crate) enum Wrong {
     Chance(String),
 }
 
+/// The default rule sheet of a utility that bills from records of its own.
+pub(crate) fn rules(tolerated_false_causes: u32) -> RuleSheet {
+    RuleSheet { tolerated_false_causes, billing_records_apart: true, ..RuleSheet::default() }
+}
+
 /// Judges one play.
 pub(crate) struct Bench {
     rules: RuleSheet,
@@ -42,7 +47,7 @@ impl Bench {
     /// With one condition left out.
     #[allow(dead_code, reason = "for the mutants alone; the theorem judges by the whole rule")]
     pub(crate) fn without(condition: Condition) -> Self {
-        Self { rules: RuleSheet::default(), conditions: Conditions::without(condition) }
+        Self { rules: rules(1), conditions: Conditions::without(condition) }
     }
 
     /// The set that is identified in a play, if any, as "pad/position".

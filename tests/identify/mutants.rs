@@ -20,8 +20,8 @@
 mod judge;
 mod play;
 
-use coldlug_core::{rule_sheet::RuleSheet, sighting::Condition};
-use judge::Bench;
+use coldlug_core::sighting::Condition;
+use judge::{Bench, rules};
 use play::{Fault, Manner, Play, Shape};
 
 /// Plays on which all conditions are tried together.
@@ -57,6 +57,12 @@ fn stands_against(condition: Condition, n: u64) -> Vec<Fault> {
             vec![Fault::ReaderWrong, Fault::WalkNextDoor]
         }
         Condition::ReportedConditionIsACause => vec![Fault::SourcesStillOn],
+        Condition::ElectricianIsACause => vec![Fault::ElectricianWrong, Fault::WalkNextDoor],
+        Condition::BillingRecordsAreACause => {
+            vec![Fault::BillingRecordsSwapped, Fault::WalkNextDoor]
+        }
+        Condition::ToneSetIsACause => vec![Fault::ToneBleeds],
+        Condition::MarkerSchemeIsACause => vec![Fault::MarkersSwapped],
         Condition::EnoughSlots | Condition::EnoughChangesAndHolds => vec![],
         Condition::ChangeIsLargeEnough | Condition::SizeIsTyped => {
             vec![Fault::JawsOpen, [Fault::PlacementElsewhere, Fault::JawsOpen][(n % 2) as usize]]
@@ -81,7 +87,7 @@ fn play_of(n: u64, faults: &[Fault], manners: [Manner; 3]) -> Option<Play> {
 
 #[test]
 fn every_condition_is_missed() {
-    let whole = Bench::whole(RuleSheet::default());
+    let whole = Bench::whole(rules(1));
     let mut open: Vec<(Condition, Bench)> =
         Condition::ALL.iter().map(|&condition| (condition, Bench::without(condition))).collect();
     for n in 0..TOGETHER.min(most_plays()) {

@@ -18,8 +18,8 @@
 mod judge;
 mod play;
 
-use coldlug_core::{rule_sheet::RuleSheet, sighting::Seen};
-use judge::{Bench, Wrong};
+use coldlug_core::sighting::Seen;
+use judge::{Bench, Wrong, rules};
 use play::{Fault, Manner, Play, Shape};
 
 fn plays() -> u64 {
@@ -79,7 +79,7 @@ fn play_all(bench: &Bench, faults: &[Fault], from: u64, count: u64) -> Tally {
 
 #[test]
 fn without_a_fault_nothing_wrong_is_identified() {
-    let bench = Bench::whole(RuleSheet::default());
+    let bench = Bench::whole(rules(1));
     let count = plays() * 4;
     let Tally { plays, identified, steps, by_chance, wrong } = play_all(&bench, &[], 0, count);
     assert_eq!(wrong, [], "{plays} plays");
@@ -91,7 +91,7 @@ fn without_a_fault_nothing_wrong_is_identified() {
 
 #[test]
 fn with_any_one_fault_nothing_wrong_is_identified() {
-    let bench = Bench::whole(RuleSheet::default());
+    let bench = Bench::whole(rules(1));
     for (i, fault) in (1_u64..).zip(Fault::ALL) {
         let Tally { plays, identified, steps, by_chance, wrong } =
             play_all(&bench, &[fault], i * 10_000_000, plays());
@@ -104,7 +104,7 @@ fn with_any_one_fault_nothing_wrong_is_identified() {
 
 #[test]
 fn at_tolerance_two_no_pair_of_faults_identifies_a_wrong_set() {
-    let bench = Bench::whole(RuleSheet { tolerated_false_causes: 2, ..RuleSheet::default() });
+    let bench = Bench::whole(rules(2));
     let mut pair = 0;
     for (i, one) in Fault::ALL.into_iter().enumerate() {
         for other in &Fault::ALL[i..] {

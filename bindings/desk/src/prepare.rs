@@ -65,7 +65,7 @@ pub(crate) fn prepare(
         person: by.clone(),
         late_wall_ms: None,
         body: Body::JobOpened(JobOpened {
-            sticker: None,
+            sticker_sha256: None,
             job: job.clone(),
             service: request.service,
             scope: request.scope,

@@ -96,10 +96,10 @@ pub struct JobOpened {
     pub rules_edition: String,
     /// Who works on it.
     pub crew: Vec<CrewMember>,
-    /// The code on the job's sticker, which the electrician puts on the meter base; none: there is
-    /// none. No phone of the crew shows it.
+    /// The sealed code of the job's sticker, which the electrician puts on the meter base; none: there
+    /// is none. See [`crate::sighting::seal_sticker`]: no phone of the crew holds the code itself.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub sticker: Option<String>,
+    pub sticker_sha256: Option<Sha256Hex>,
 }
 
 /// `briefed`: the tailboard briefing was held.

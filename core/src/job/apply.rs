@@ -92,7 +92,7 @@ impl State {
         let electricians = body.crew.iter().filter(|member| member.role == Role::Electrician);
         let mut evidence = Evidence::new(body.service.clone());
         evidence.electricians = electricians.map(|member| member.person.clone()).collect();
-        evidence.sticker.clone_from(&body.sticker);
+        evidence.sticker = body.sticker_sha256.map(|sealed| sealed.to_string());
         self.evidence = Some(evidence);
         self.header = Some(body.clone());
     }

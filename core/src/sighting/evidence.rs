@@ -227,7 +227,7 @@ pub struct Evidence {
     pub sightings: BTreeMap<SightingId, Sighting>,
     /// Who of the crew is an electrician: all that they say falls together, the sticker included.
     pub electricians: BTreeSet<PersonId>,
-    /// The code on the job's sticker; none: the job has none.
+    /// The sealed code of the job's sticker, hex; none: the job has none.
     pub sticker: Option<String>,
     /// The newest instant of each boot: sightings grow stale against it.
     as_of: BTreeMap<String, Instant>,

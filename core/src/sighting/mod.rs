@@ -56,6 +56,7 @@ pub use limits::Limits;
 pub(crate) use load_step::{Bare, read_bare};
 pub use load_step::{seal, strong_enough};
 pub use pointer::{PadOdds, Pointer, normal_tail, pads_near, pointers};
+pub use premises::seal_sticker;
 pub use seen::{
     BeforeAfter, End, Lack, OfPicture, Seen, Sighting, SlotKey, SlotReading, Speaker, ToneLevel,
 };

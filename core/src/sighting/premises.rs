@@ -2,6 +2,8 @@
 
 use std::collections::BTreeSet;
 
+use sha2::{Digest, Sha256};
+
 use super::{
     cause::Cause,
     condition::{Condition, Conditions},
@@ -34,6 +36,11 @@ pub(crate) fn effect(
         Seen::Word { .. } => Some(draw.word()),
         _ => None,
     }
+}
+
+/// SHA-256 of a sticker's code as codes are compared, hex: what a record may hold of it.
+pub fn seal_sticker(code: &str) -> String {
+    hex::encode(Sha256::digest(format!("sticker:{}", plain(code)).as_bytes()))
 }
 
 struct Draw<'a> {
@@ -85,12 +92,11 @@ impl Draw<'_> {
         Ok(self.result(stay, witness, excludes, self.records(), ground))
     }
 
-    /// The sticker says where the electrician put it, and nothing else could: no phone shows its
+    /// The sticker says where the electrician put it, and nothing else could: no phone holds its
     /// code, so nobody reads it who does not see it.
     fn sticker(&self, code: &str) -> Result<PremisesEffect, Idle> {
         let (stay, witness) = self.picture()?;
-        let jobs = self.evidence.sticker.as_deref().map(plain);
-        if jobs.is_none_or(|jobs| jobs != plain(code))
+        if self.evidence.sticker.as_ref() != Some(&seal_sticker(code))
             && self.conditions.keep(Condition::StickerIsTheJobs)
         {
             return Err(Idle::NotTheJobsSticker);

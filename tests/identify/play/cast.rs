@@ -11,7 +11,7 @@ use coldlug_core::{
     },
     reading::{Accuracy, Instrument, InstrumentClass},
     rule_sheet::Category,
-    sighting::{Cause, Evidence, MarkedSet, Marks, Seen, SetAt, Sighting},
+    sighting::{Cause, Evidence, MarkedSet, Marks, Seen, SetAt, Sighting, seal_sticker},
 };
 use coldlug_field::{
     clamp::{Clamp, ClampFault},
@@ -23,7 +23,7 @@ use coldlug_field::{
     world::World,
 };
 
-use super::fault::Fault;
+use super::{fault::Fault, others::STICKER};
 
 /// How the crew of a play goes about it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -87,6 +87,8 @@ pub(super) const WORKER: &str = "ana";
 pub(super) const READER: &str = "bo";
 pub(super) const CUSTOMER: &str = "customer";
 pub(super) const ELECTRICIAN: &str = "eli";
+pub(super) const DESK: &str = "desk";
+pub(super) const TONE_SET: &str = "tone-set";
 
 macro_rules! name_of {
     ($($fn:ident: $ty:ident;)*) => {$(
@@ -145,6 +147,7 @@ impl Play {
         };
         let mut evidence = Evidence::new(asset(&target));
         evidence.electricians.insert(person(ELECTRICIAN));
+        evidence.sticker = Some(seal_sticker(STICKER));
         Some(Self {
             evidence,
             plant,
@@ -209,6 +212,9 @@ impl Play {
         }
         if self.faults.contains(&Fault::PlatesSwapped) {
             self.false_causes.insert(Cause::Plates);
+        }
+        if self.faults.contains(&Fault::BillingRecordsSwapped) {
+            self.false_causes.insert(Cause::BillingRecords);
         }
     }
 

@@ -35,11 +35,21 @@ pub(crate) enum Fault {
     ClampGain,
     /// Another meter is pulled than the one whose number is noted.
     WrongMeterPulled,
+    /// The billing records of target and neighbour are swapped.
+    BillingRecordsSwapped,
+    /// The dispatcher finds the target's record for any picture.
+    DeskWrong,
+    /// The tone bleeds into other sets as loud as on its own.
+    ToneBleeds,
+    /// The tone is put on at the house next door.
+    ToneNextDoor,
+    /// The markers at the lugs of the target's and the neighbour's set are swapped.
+    MarkersSwapped,
 }
 
 impl Fault {
     /// Every fault.
-    pub(crate) const ALL: [Self; 16] = [
+    pub(crate) const ALL: [Self; 21] = [
         Self::WrongHouse,
         Self::WalkNextDoor,
         Self::SourcesStillOn,
@@ -56,5 +66,10 @@ impl Fault {
         Self::ClampStuck,
         Self::ClampGain,
         Self::WrongMeterPulled,
+        Self::BillingRecordsSwapped,
+        Self::DeskWrong,
+        Self::ToneBleeds,
+        Self::ToneNextDoor,
+        Self::MarkersSwapped,
     ];
 }

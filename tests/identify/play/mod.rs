@@ -9,6 +9,7 @@
 mod cast;
 mod crew;
 mod fault;
+mod others;
 mod run;
 mod sight;
 mod stay;

@@ -70,6 +70,14 @@ impl Play {
             let at = self.tick(WORKER);
             self.picture(scene, Some(id.clone()), place, at);
         }
+        if self.draw.chance(0.25) {
+            let at = self.tick(WORKER);
+            self.sticker(scene, Some(id.clone()), place, at);
+        }
+        if self.draw.chance(0.15) {
+            let at = self.tick(WORKER);
+            self.billing(scene, Some(id.clone()), place, at);
+        }
         if self.draw.chance(0.2) {
             self.word(scene, Some(id.clone()), Speaker::Customer, place, false);
         }

@@ -132,7 +132,7 @@ impl Play {
         wished.filter(|set| marked.contains(set)).or_else(|| self.draw.pick(&marked).cloned())
     }
 
-    fn handle_of(&mut self, set: &SetAt) -> Option<Handle> {
+    pub(super) fn handle_of(&mut self, set: &SetAt) -> Option<Handle> {
         if self.draw.chance(0.5) {
             return Some(Handle::Position { position: set.position.clone() });
         }
@@ -144,7 +144,7 @@ impl Play {
     }
 
     /// The lug position where a handle really leads.
-    fn really_at(&mut self, pad: &str, handle: &Handle, wanted: &SetAt) -> usize {
+    pub(super) fn really_at(&mut self, pad: &str, handle: &Handle, wanted: &SetAt) -> usize {
         let count = self.world.pads[pad].sets.len();
         match handle {
             Handle::Mark { marks, mark } => {

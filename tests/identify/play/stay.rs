@@ -6,7 +6,9 @@ use coldlug_core::{
 };
 
 use super::{
-    cast::{CUSTOMER, ELECTRICIAN, Manner, Play, READER, WORKER, asset, deed_id, person, stay_id},
+    cast::{
+        CUSTOMER, DESK, ELECTRICIAN, Manner, Play, READER, WORKER, asset, deed_id, person, stay_id,
+    },
     fault::Fault,
 };
 
@@ -44,6 +46,9 @@ impl Play {
         if self.faults.contains(&Fault::CustomerWrong) {
             self.report_is_false(CUSTOMER, &id);
         }
+        if self.faults.contains(&Fault::DeskWrong) {
+            self.report_is_false(DESK, &id);
+        }
         if self.faults.contains(&Fault::ElectricianWrong) {
             self.false_causes.insert(Cause::Electrician);
         }
@@ -64,6 +69,17 @@ impl Play {
         }
         if self.draw.chance(0.4) {
             self.pull_meter(&scene);
+        }
+        for _ in 0..2 {
+            if self.draw.chance(0.3) {
+                self.tone(&scene);
+            }
+        }
+        if self.draw.chance(0.3) {
+            self.markers(&scene);
+        }
+        if self.draw.chance(0.2) {
+            self.bare_steps(&scene);
         }
         if self.draw.chance(0.6) {
             let ended = self.tick(WORKER);
@@ -100,6 +116,14 @@ impl Play {
             let place = scene.place.clone();
             let taken_at = self.tick(WORKER);
             self.picture(scene, None, &place, taken_at);
+        }
+        if self.draw.chance(0.3) {
+            let (place, taken_at) = (scene.place.clone(), self.tick(WORKER));
+            self.sticker(scene, None, &place, taken_at);
+        }
+        if self.draw.chance(0.3) {
+            let (place, taken_at) = (scene.place.clone(), self.tick(WORKER));
+            self.billing(scene, None, &place, taken_at);
         }
         if self.draw.chance(0.15) {
             // A picture of another day, taken at the target before this stay.
@@ -195,10 +219,12 @@ impl Play {
     }
 
     /// Premises sightings made elsewhere than their stay: inside a run next door, say.
-    fn seen_where(&mut self, scene: &Scene, id: SightingId, place: &str) {
+    pub(super) fn seen_where(&mut self, scene: &Scene, id: SightingId, place: &str) {
         let in_stay = self.evidence.stays.get(&scene.stay).is_some_and(|stay| {
-            matches!(&self.evidence.sightings[&id].seen, Seen::MeterPhoto { taken_at, .. }
-                if taken_at.mono_ms >= stay.begun.mono_ms)
+            self.evidence.sightings[&id]
+                .seen
+                .of_picture()
+                .is_some_and(|of| of.taken_at.mono_ms >= stay.begun.mono_ms)
         });
         if in_stay && place != scene.place {
             self.seen_at.insert(id, place.to_owned());
