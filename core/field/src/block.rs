@@ -115,6 +115,7 @@ impl<const N: usize> Block<N> {
     }
 
     /// The same subnetwork seen through this series impedance in each node's conductor, ohms.
+    #[inline]
     pub(crate) fn through(&self, ohms: Complex64) -> Option<Self> {
         let mut factor = [[Complex64::ZERO; N]; N];
         for row in 0..N {
@@ -126,21 +127,26 @@ impl<const N: usize> Block<N> {
         let inverse = invert(factor)?;
         let mut seen = Self::default();
         for row in 0..N {
-            for column in 0..N {
-                seen.y[row][column] =
-                    (0..N).map(|k| inverse[row][k] * self.y[k][column]).sum::<Complex64>();
+            for k in 0..N {
+                let share = inverse[row][k];
+                for column in 0..N {
+                    seen.y[row][column] += share * self.y[k][column];
+                }
+                seen.j[row] += share * self.j[k];
             }
-            seen.j[row] = (0..N).map(|k| inverse[row][k] * self.j[k]).sum::<Complex64>();
         }
         Some(seen)
     }
 
     /// The amps that flow into the subnetwork from outside at these voltages.
+    #[inline]
     pub(crate) fn amps_in(&self, volts: [Complex64; N]) -> [Complex64; N] {
         let mut amps = [Complex64::ZERO; N];
         for row in 0..N {
-            let drawn: Complex64 = (0..N).map(|k| self.y[row][k] * volts[k]).sum();
-            amps[row] = drawn - self.j[row];
+            for k in 0..N {
+                amps[row] += self.y[row][k] * volts[k];
+            }
+            amps[row] -= self.j[row];
         }
         amps
     }
@@ -153,7 +159,10 @@ impl<const N: usize> Block<N> {
         for _ in 0..2 {
             let left = self.amps_in(volts);
             for row in 0..N {
-                let mend: Complex64 = (0..N).map(|k| inverse[row][k] * left[k]).sum();
+                let mut mend = Complex64::ZERO;
+                for k in 0..N {
+                    mend += inverse[row][k] * left[k];
+                }
                 volts[row] -= mend;
             }
         }
@@ -173,6 +182,7 @@ impl<const N: usize> Row<N> {
 }
 
 /// Inverse by Gauss and Jordan with row pivoting; none for a singular matrix.
+#[inline]
 fn invert<const N: usize>(mut a: [[Complex64; N]; N]) -> Option<[[Complex64; N]; N]> {
     let mut inverse = [[Complex64::ZERO; N]; N];
     for (k, row) in inverse.iter_mut().enumerate() {

@@ -62,14 +62,7 @@ impl Case {
 
 /// Mostly a house alone on its set; sometimes any.
 fn choose(world: &World, draw: &mut Draw) -> Result<String, FieldError> {
-    let all = metered(world);
-    let any = draw.chance(0.05);
-    let mut from = Vec::new();
-    for id in all {
-        if any || world.alone(id)? {
-            from.push(id);
-        }
-    }
+    let from = if draw.chance(0.05) { metered(world) } else { world.all_alone()? };
     let none = || FieldError::UnknownService("any metered one".to_owned());
     draw.pick(&from).map(|id| (*id).to_owned()).ok_or_else(none)
 }

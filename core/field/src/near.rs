@@ -1,7 +1,7 @@
 //! Next door: which other metered premises are nearest, on the same pad or another.
 
 use crate::fix::metres_between;
-use crate::world::{FieldError, World};
+use crate::world::{FieldError, Service, World};
 
 impl World {
     /// Every other metered service, nearest first (ids break ties).
@@ -36,15 +36,30 @@ impl World {
         Ok(near.into_iter().find(|id| self.pad_of(id).is_ok_and(|pad| pad != home)))
     }
 
+    /// The customers on a set at a pad's lugs, in id order. A street light is no customer.
+    pub fn customers_on(&self, set: &str) -> Result<Vec<&str>, FieldError> {
+        let mut customers = self.services_on(set)?;
+        let light = |id: &&str| self.services.get(*id).is_none_or(Service::street_light);
+        customers.retain(|id| !light(id));
+        Ok(customers)
+    }
+
     /// Whether no other customer hangs on the set that feeds a service: opening that set drops
-    /// nobody else. A street light is no customer.
+    /// nobody else.
     pub fn alone(&self, service: &str) -> Result<bool, FieldError> {
-        for other in self.services_on(self.feeding_set(service)?)? {
-            if other != service && !self.service(other)?.street_light() {
-                return Ok(false);
+        let customers = self.customers_on(self.feeding_set(service)?)?;
+        Ok(customers.into_iter().all(|other| other == service))
+    }
+
+    /// Every customer who is alone on the set that feeds them, in the order of pads and lugs.
+    pub fn all_alone(&self) -> Result<Vec<&str>, FieldError> {
+        let mut alone = Vec::new();
+        for set in self.pads.values().flat_map(|pad| &pad.sets) {
+            if let [only] = self.customers_on(set)?.as_slice() {
+                alone.push(*only);
             }
         }
-        Ok(true)
+        Ok(alone)
     }
 }
 
@@ -52,6 +67,19 @@ impl World {
 mod tests {
     use super::*;
     use crate::neighbourhood::neighbourhood;
+
+    #[test]
+    fn who_is_alone_is_told_alike_one_by_one_and_all_at_once() {
+        for seed in 0..100 {
+            let world = neighbourhood(seed);
+            let mut all = world.all_alone().unwrap();
+            all.sort_unstable();
+            let each = world.services.values().filter(|s| !s.street_light());
+            let each: Vec<&str> =
+                each.map(|s| s.id.as_str()).filter(|id| world.alone(id).unwrap()).collect();
+            assert_eq!(all, each);
+        }
+    }
 
     #[test]
     fn next_door_is_nearest_and_on_the_pad_asked_for() {

@@ -179,16 +179,17 @@ impl Bench {
                 Beyond::Sets(meeting) => far = *meetings.get(meeting)?,
             }
             let landed = far.through(cable.ohms)?;
-            folded.cables.push(landed);
-            let mut at_start = landed;
-            folded.take_off(number, cable, moment, &mut at_start)?;
-            match cable.parent.and_then(|parent| self.cables.get(parent)) {
-                None => bus.add(&at_start),
-                Some(Cable { beyond: Beyond::Sets(meeting), .. }) => {
-                    meetings.get_mut(*meeting)?.add(&at_start);
-                }
+            let meets = match cable.parent.and_then(|parent| self.cables.get(parent)) {
+                None => &mut *bus,
+                Some(Cable { beyond: Beyond::Sets(meeting), .. }) => meetings.get_mut(*meeting)?,
                 Some(_) => return None,
+            };
+            if is_as_drawn(cable, moment) {
+                meets.add(&landed);
+            } else {
+                meets.add(&folded.take_off(number, cable, moment, landed)?);
             }
+            folded.cables.push(landed);
         }
         Some(folded)
     }
@@ -263,28 +264,26 @@ struct Off {
 }
 
 impl Folded {
-    /// Shorts, probes and takes off their lugs the conductors of a cable as they are now.
+    /// Shorts, probes and takes off their lugs the conductors of a cable as they are now; gives
+    /// what is seen of it then.
     fn take_off(
         &mut self,
         number: usize,
         cable: &Cable,
         moment: &Moment<'_>,
-        at_start: &mut Block<3>,
-    ) -> Option<()> {
+        mut at_start: Block<3>,
+    ) -> Option<Block<3>> {
         let switching = moment.switching;
-        let shorted = !switching.shorted.is_empty() && switching.shorted.contains(&cable.id);
+        let shorted = switching.shorted.contains(&cable.id);
         if shorted {
             let jumper = Complex64::new(SHORT_SIEMENS, 0.0);
             at_start.join(L1, N, jumper);
             at_start.join(L2, N, jumper);
         }
         if let Some(probe) = &moment.probe {
-            probe.load_start(&cable.id, at_start);
+            probe.load_start(&cable.id, &mut at_start);
         }
         let lifted = switching.lifted.get(&cable.id);
-        if lifted.is_none() && !cable.neutral_broken {
-            return Some(());
-        }
         for (node, conductor) in Conductor::ALL.into_iter().enumerate() {
             let off_its_lug = lifted.is_some_and(|l| l.contains(&conductor));
             if off_its_lug || (cable.neutral_broken && conductor == Conductor::N) {
@@ -292,8 +291,17 @@ impl Folded {
                 self.off.push(Off { cable: number, conductor, row, still: !shorted });
             }
         }
-        Some(())
+        Some(at_start)
     }
+}
+
+/// Whether nothing was done to a cable where it starts: the rule, and soon told.
+fn is_as_drawn(cable: &Cable, moment: &Moment<'_>) -> bool {
+    let Moment { switching, probe, .. } = moment;
+    probe.is_none()
+        && !cable.neutral_broken
+        && (switching.shorted.is_empty() || !switching.shorted.contains(&cable.id))
+        && (switching.lifted.is_empty() || !switching.lifted.contains_key(&cable.id))
 }
 
 impl State<'_> {
