@@ -281,7 +281,7 @@ impl Record {
                 Ok(())
             }
             Mistake::WrongBilling { service, number } => {
-                *self.bill(service)? = number.clone();
+                self.bill(service)?.clone_from(number);
                 Ok(())
             }
             Mistake::SwappedBilling { a, b } => {

@@ -226,6 +226,37 @@ fn without_a_neutral_six_and_four_amps_share_240_volts_as_96_and_144() {
 }
 
 #[test]
+fn a_broken_neutral_is_a_neutral_that_nobody_lifted() {
+    let loads = vec![
+        always(Across::LegToNeutral(Leg::L1), 6.0),
+        always(Across::LegToNeutral(Leg::L2), 4.0),
+    ];
+    let mut world = world(vec![service("V1", loads)]);
+    let mut switching = Switching::default();
+    switching.lift("S1", Conductor::N);
+    let lifted = world.flow("P", 0.0, &switching).unwrap();
+    world.sets.get_mut("S1").unwrap().neutral_broken = true;
+    let broken = world.flow("P", 0.0, &Switching::default()).unwrap();
+    assert_eq!(broken, lifted);
+    assert!(rms(broken.sets["S1"].amps.neutral) <= 0.0);
+}
+
+#[test]
+fn two_runs_halve_the_ohms_of_a_set() {
+    let drop_of = |runs: u8| {
+        let mut world =
+            world(vec![service("V1", vec![always(Across::LegToNeutral(Leg::L1), 30.0)])]);
+        world.sets.get_mut("S1").unwrap().runs = runs;
+        let flow = world.flow("P", 0.0, &Switching::default()).unwrap();
+        let amps = flow.sets["S1"].amps.leg1;
+        (flow.bus.l1 - flow.services["V1"].line.l1) / amps
+    };
+    let (one, two) = (drop_of(1), drop_of(2));
+    check_close("one run", rms(one), rms(cable_ohms()), 1e-9);
+    check_close("two runs", rms(two), rms(cable_ohms()) / 2.0, 1e-9);
+}
+
+#[test]
 fn one_lifted_leg_is_fed_through_a_240_volt_load() {
     let world = world(vec![service("V1", vec![always(Across::LegToLeg, 15.0)])]);
     let mut switching = Switching::default();
