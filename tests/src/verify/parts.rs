@@ -108,6 +108,12 @@ pub(crate) const PARTS: &[Part] = &[
         ],
     },
     Part {
+        name: "fuzz",
+        does: "tags, readings, events, entries, rule and map sheets, damaged at random: nothing panics",
+        needs: &[],
+        steps: &[Step::tests(&["test", "--package=coldlug-tests", "--test=fuzz", "--locked"])],
+    },
+    Part {
         name: "kill",
         does: "the demo, desk and phones, killed at 50 seeded points and run again: nothing kept is lost",
         needs: &[],

@@ -9,6 +9,7 @@ mod keys;
 mod marks;
 mod part;
 mod random;
+mod remarks;
 mod timeline;
 mod whole;
 mod word;
