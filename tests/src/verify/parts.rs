@@ -199,6 +199,21 @@ pub(crate) const PARTS: &[Part] = &[
         .optimised()],
     },
     Part {
+        name: "explain",
+        does: "a record's one mistake is found again among the explanations with the fewest false claims",
+        needs: &[],
+        steps: &[Step::tests(&[
+            "test",
+            "--package=coldlug-tests",
+            "--test=explain",
+            "--locked",
+            "--",
+            "--nocapture",
+        ])
+        .optimised()
+        .with(&[("COLDLUG_WORLDS", "200")])],
+    },
+    Part {
         name: "references",
         does: "the program's numbers against outside engines and printed tables",
         needs: &[Need::Venv],

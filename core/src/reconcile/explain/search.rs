@@ -23,7 +23,7 @@ use super::{
 /// Most false claims in one explanation. Ours: with four or more nobody should believe the map.
 pub(super) const MOST_CLAIMS: usize = 3;
 
-/// A claim with what it changes and bears on, and what is left when it alone is false.
+/// A claim with what it changes and bears on.
 pub(super) struct Proposed<'a> {
     pub(super) claim: &'a FalseClaim,
     changes: Vec<Slot<'a>>,
@@ -35,7 +35,8 @@ impl Proposed<'_> {
         self.touches.iter().any(|slot| rests.contains(slot))
     }
 
-    fn goes_with(&self, other: &Self) -> bool {
+    /// Whether both can be false in one explanation: no part of the record is changed twice.
+    pub(super) fn goes_with(&self, other: &Self) -> bool {
         !self.changes.iter().any(|slot| other.changes.contains(slot))
     }
 }

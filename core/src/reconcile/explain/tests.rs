@@ -1,6 +1,8 @@
 //! Single kinds of claims, each on a small invented job. The sheet has pads P1 (three sets), P2 (two)
 //! and P3 (one) in a row; the target is P1V1, at P1 position 1.
 
+mod exact;
+
 use std::collections::BTreeSet;
 
 use super::*;
