@@ -16,7 +16,9 @@ pub(crate) fn change(plant: &mut Plant, evidence: &Evidence, claim: &FalseClaim)
             plant.pads.get_mut(one)?.tags = second;
         }
         FalseClaim::TagReplaced { pad } => {
-            plant.pads.get_mut(pad)?.tags = vec![tag_at(evidence, pad)?];
+            // A tag of which characters are gone says not what the whole tag is.
+            let tag = tag_at(evidence, pad).filter(|tag| !tag.contains('?'))?;
+            plant.pads.get_mut(pad)?.tags = vec![tag];
         }
         FalseClaim::PadMoved { pad } => {
             plant.pads.get_mut(pad)?.at = fix_at(evidence, pad)?;

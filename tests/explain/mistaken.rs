@@ -35,6 +35,8 @@ pub(crate) enum Round {
     Target,
     /// The premises of the pad's other customers too.
     Neighbours,
+    /// As for the target, with every other sighting not made.
+    Half,
 }
 
 /// Draws one; none where the field has no place for such a mistake, or its record has others
@@ -66,7 +68,10 @@ pub(crate) fn mistaken(seed: u64, kind: MistakeKind, round: Round) -> Option<Mis
     if !explained.findings.is_empty() {
         return None;
     }
-    let (plant, evidence) = judged(&record)?;
+    let (plant, mut evidence) = judged(&record)?;
+    if round == Round::Half {
+        evidence.sightings.retain(|_, _| draw.chance(0.5));
+    }
     Some(Mistaken { plant, evidence, truths, by_tag })
 }
 
@@ -98,7 +103,10 @@ fn truths(world: &World, right: &Record, mistake: &Mistake) -> Option<Vec<FalseC
         Mistake::WrongPad { service, .. } => {
             let at = lug(world, service)?;
             let (pad, position) = (Some(at.pad), Some(at.position));
-            vec![FalseClaim::WrongPad { service: id(service), pad, position }]
+            let claim =
+                |pad, position| FalseClaim::WrongPad { service: id(service), pad, position };
+            // As far as it was seen.
+            vec![claim(pad.clone(), position), claim(pad, None), claim(None, None)]
         }
         Mistake::SwappedTags { a, b } => {
             let (one, other) = ordered(a, b);

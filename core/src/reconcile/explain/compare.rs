@@ -170,7 +170,7 @@ impl<'a> Compare<'a> {
         let here = matches!(&fed, Fed::At(at) if *at == lug);
         let way = view.near.ways.get(service);
         let strangers: Vec<&'a AssetId> = match fact.kind {
-            SetFactKind::For if here && !view.falsified.is_empty() => self.strangers(service, &fed),
+            SetFactKind::For if here && !view.falsified.is_empty() => view.strangers(service),
             _ => Vec::new(),
         };
         let right = match fact.kind {
@@ -200,18 +200,6 @@ impl<'a> Compare<'a> {
             SetFactKind::LoadedMeterOut => Contradiction::LoadedMeterOut { service, at },
         };
         self.raise(what, fact.sightings, rests);
-    }
-
-    /// Services of other sets that would be on this service's set as well.
-    fn strangers(&self, service: &AssetId, fed: &Fed) -> Vec<&'a AssetId> {
-        let near = self.view.near;
-        let mapped = near.ways.get(service).map(|way| &way.at);
-        near.ways
-            .iter()
-            .filter(|(other, way)| *other != service && Some(&way.at) != mapped)
-            .filter(|(other, _)| self.view.fed(other).as_ref() == Some(fed))
-            .map(|(other, _)| other)
-            .collect()
     }
 
     /// The part of the record on which it rests where a stay was.

@@ -167,59 +167,63 @@ impl<'a> View<'a> {
         self.near.lugs.get(&self.stands(at)).copied()
     }
 
+    /// The service in whose place on the record this one is fed: its own, or that of the one with
+    /// which it is swapped.
+    fn place<'s>(&'s self, service: &'s AssetId) -> &'s AssetId {
+        let swapped = self.falsified.iter().find_map(|claim| match claim {
+            FalseClaim::SetsSwapped { one, other } if one == service => Some(other),
+            FalseClaim::SetsSwapped { one, other } if other == service => Some(one),
+            _ => None,
+        });
+        swapped.unwrap_or(service)
+    }
+
+    /// How a service is fed, where that is not by any set the record has for somebody.
+    fn fed_otherwise(&self, service: &AssetId) -> Option<Fed> {
+        self.falsified.iter().find_map(|claim| match claim {
+            FalseClaim::WrongPosition { service: of, at }
+            | FalseClaim::SharedSet { service: Some(of), at }
+                if of == service =>
+            {
+                Some(Fed::At(at.clone()))
+            }
+            FalseClaim::WrongPad { service: of, pad, position } if of == service => {
+                Some(match (pad.clone(), position.clone()) {
+                    (Some(pad), Some(position)) => Fed::At(SetAt { pad, position }),
+                    (Some(pad), None) => Fed::From(pad),
+                    (None, _) => Fed::Unseen,
+                })
+            }
+            _ => None,
+        })
+    }
+
     /// How a service is fed; none: the record does not say.
     pub(super) fn fed(&self, service: &AssetId) -> Option<Fed> {
-        let mapped = |service| Some(Fed::At(self.stands(&self.near.ways.get(service)?.at)));
-        for claim in self.falsified {
-            match claim {
-                FalseClaim::SetsSwapped { one, other } if one == service => return mapped(other),
-                FalseClaim::SetsSwapped { one, other } if other == service => return mapped(one),
-                FalseClaim::WrongPosition { service: of, at }
-                | FalseClaim::SharedSet { service: Some(of), at }
-                    if of == service =>
-                {
-                    return Some(Fed::At(at.clone()));
-                }
-                FalseClaim::WrongPad { service: of, pad, position } if of == service => {
-                    return Some(match (pad, position) {
-                        (Some(pad), Some(position)) => {
-                            Fed::At(SetAt { pad: pad.clone(), position: position.clone() })
-                        }
-                        (Some(pad), None) => Fed::From(pad.clone()),
-                        (None, _) => Fed::Unseen,
-                    });
-                }
-                _ => {}
-            }
-        }
-        mapped(service)
+        let mapped = || Some(Fed::At(self.stands(&self.near.ways.get(self.place(service))?.at)));
+        self.fed_otherwise(service).or_else(mapped)
+    }
+
+    /// Services that share this one's set although the record has them apart.
+    pub(super) fn strangers(&self, service: &AssetId) -> Vec<&'a AssetId> {
+        let (near, fed) = (self.near, self.fed(service));
+        let mapped = |service: &AssetId| near.ways.get(self.place(service)).map(|way| &way.at);
+        let moved = self.fed_otherwise(service).is_some();
+        near.ways
+            .keys()
+            .filter(|other| *other != service && self.fed(other) == fed)
+            .filter(|other| {
+                moved || self.fed_otherwise(other).is_some() || mapped(other) != mapped(service)
+            })
+            .collect()
     }
 
     /// The set that ends at a service; none: the record does not have it.
     pub(super) fn last_set(&self, service: &AssetId) -> Option<&'a Set> {
-        for claim in self.falsified {
-            match claim {
-                FalseClaim::SetsSwapped { one, other } if one == service => {
-                    return self.mapped_last(other);
-                }
-                FalseClaim::SetsSwapped { one, other } if other == service => {
-                    return self.mapped_last(one);
-                }
-                FalseClaim::WrongPosition { service: of, .. }
-                | FalseClaim::SharedSet { service: Some(of), .. }
-                | FalseClaim::WrongPad { service: of, .. }
-                    if of == service =>
-                {
-                    return None;
-                }
-                _ => {}
-            }
+        if self.fed_otherwise(service).is_some() {
+            return None;
         }
-        self.mapped_last(service)
-    }
-
-    fn mapped_last(&self, service: &AssetId) -> Option<&'a Set> {
-        self.near.plant.sets.get(&self.near.ways.get(service)?.last)
+        self.near.plant.sets.get(&self.near.ways.get(self.place(service))?.last)
     }
 
     /// Metal and size of a set.
