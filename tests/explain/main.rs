@@ -82,7 +82,7 @@ fn tally(kind: MistakeKind, round: Round) -> Tally {
 #[test]
 fn the_true_mistake_is_among_those_with_the_fewest_false_claims() {
     // What was seen decides: with half of it, a crew must go by how often each claim fails.
-    for (round, least) in [(Round::Target, 98), (Round::Neighbours, 98), (Round::Half, 60)] {
+    for (round, least) in [(Round::Target, 98), (Round::Neighbours, 98), (Round::Half, 90)] {
         let mut all = Tally::default();
         println!("{round:?}: mistake, jobs, alone at the head, at the head, among the fewest");
         for kind in MistakeKind::ALL {

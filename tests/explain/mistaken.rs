@@ -140,6 +140,8 @@ fn truths(world: &World, right: &Record, mistake: &Mistake) -> Option<Vec<FalseC
         }
         // What it draws beside the trunk is several mistakes at once, and seldom the target's.
         Mistake::HiddenSplice { .. } => return None,
+        // The billing record is no claim of the map.
+        Mistake::WrongBilling { .. } | Mistake::SwappedBilling { .. } => return None,
     })
 }
 
