@@ -60,23 +60,7 @@ pub fn fold_knowing(
     }
     match pass(state, sheets, event, Known(had_seen)) {
         Ok(Passed { deviated }) => {
-            state.ids.insert(event.id.clone());
-            if event.late_wall_ms.is_some() {
-                state.late.insert(event.id.clone());
-            }
-            let applied = Applied {
-                event: event.clone(),
-                deviated: deviated.clone(),
-                corrected_by: None,
-                superseded: false,
-            };
-            state.take(sheets, &applied);
-            state.applied.push(applied);
-            state.know_sources_off(event, had_seen);
-            if let Body::Correction(correction) = &event.body {
-                state.correct(sheets, event, correction);
-            }
-            state.hear(sheets, event, Known(had_seen));
+            state.put(sheets, event, &deviated, had_seen);
             Outcome::Applied { deviated }
         }
         Err(refusal) => {
@@ -89,6 +73,51 @@ pub fn fold_knowing(
             state.refused.push(Refused { event: event.clone(), refusal: refusal.clone() });
             Outcome::Refused(refusal)
         }
+    }
+}
+
+/// [`decide`] and then [`fold`] of a device's own next event, with the gate asked once. What is
+/// refused is not written at all, as on a phone; gives the rules that were passed by a declared
+/// deviation alone.
+pub fn write(
+    state: &mut State,
+    sheets: &Sheets<'_>,
+    act: &Event,
+) -> Result<BTreeSet<Rule>, Refusal> {
+    if matches!(act.body, Body::Unknown { .. }) {
+        return Err(Refusal { rule: Rule::UnknownKindReadOnly, which: vec![act.id.to_string()] });
+    }
+    let Passed { deviated } = pass(state, sheets, act, Known(&|_| true))?;
+    state.put(sheets, act, &deviated, &|_| true);
+    Ok(deviated)
+}
+
+impl State {
+    /// Applies an event that the gate has passed.
+    fn put(
+        &mut self,
+        sheets: &Sheets<'_>,
+        event: &Event,
+        deviated: &BTreeSet<Rule>,
+        had_seen: &dyn Fn(&EventId) -> bool,
+    ) {
+        self.ids.insert(event.id.clone());
+        if event.late_wall_ms.is_some() {
+            self.late.insert(event.id.clone());
+        }
+        let applied = Applied {
+            event: event.clone(),
+            deviated: deviated.clone(),
+            corrected_by: None,
+            superseded: false,
+        };
+        self.take(sheets, &applied);
+        self.applied.push(applied);
+        self.know_sources_off(event, had_seen);
+        if let Body::Correction(correction) = &event.body {
+            self.correct(sheets, event, correction);
+        }
+        self.hear(sheets, event, Known(had_seen));
     }
 }
 

@@ -1,7 +1,8 @@
 //! Decide, fold, state: a job as the sum of its events.
 //!
 //! [`decide`] says before anything is signed whether an act may be written down; [`fold`] takes
-//! every event, whatever it is, and keeps as refused what may not be applied. Both ask the one gate
+//! every event, whatever it is, and keeps as refused what may not be applied; [`write`] does both for
+//! a device's own next event. All ask the one gate
 //! ([`crate::gate::judge`]) with facts that this module fills in from the [`State`].
 
 mod ahead;
@@ -36,7 +37,7 @@ mod verdict;
 pub use carried::{CarriedSheets, NotASheet};
 pub use conflict::Conflict;
 pub(crate) use correction::correctable;
-pub use decide::{Outcome, decide, fold, fold_knowing};
+pub use decide::{Outcome, decide, fold, fold_knowing, write};
 pub use physical::{LiftedLeg, Main, MeterOut, Physical, Sources, Touch};
 pub use picture::Picture;
 pub use plan::NoPlan;

@@ -23,6 +23,7 @@ use coldlug_field::{
 };
 
 use super::clock::Clock;
+use crate::field_terms;
 
 /// What the crew's known load draws at 120 V, amps: a 1500 W heater.
 pub(crate) const KNOWN_LOAD_AMPS: f64 = 12.5;
@@ -128,7 +129,7 @@ impl Site {
     /// Metal and size at the lugs.
     pub(crate) fn look_at_lug(&self, pad: &str, position: &str) -> Result<Look, SiteError> {
         let look = self.world.look_at_pad(&self.set_at(pad, position)?)?;
-        Ok(Look { metal: metal(look.metal), size: look.size.word().to_owned() })
+        Ok(Look { metal: field_terms::metal(look.metal), size: look.size.word().to_owned() })
     }
 
     /// Amps in one conductor of a set, as the clamp shows them.
@@ -310,36 +311,18 @@ fn shown(value: f64) -> Result<Decimal, SiteError> {
         .ok_or_else(|| SiteError::NoSuchPlace(format!("a display that shows {value}")))
 }
 
-fn metal(metal: field_conductor::Metal) -> Metal {
-    match metal {
-        field_conductor::Metal::Al => Metal::Al,
-        field_conductor::Metal::Cu => Metal::Cu,
-    }
-}
-
 fn field_leg(leg: Conductor) -> Result<field_conductor::Leg, SiteError> {
-    match leg {
-        Conductor::L1 => Ok(field_conductor::Leg::L1),
-        Conductor::L2 => Ok(field_conductor::Leg::L2),
-        other => Err(SiteError::NoSuchPlace(format!("leg {other:?} of a two-leg field"))),
-    }
+    field_terms::leg(leg)
+        .ok_or_else(|| SiteError::NoSuchPlace(format!("leg {leg:?} of a two-leg field")))
 }
 
 fn field_conductor_of(conductor: Conductor) -> Result<field_conductor::Conductor, SiteError> {
-    match conductor {
-        Conductor::N => Ok(field_conductor::Conductor::N),
-        leg => field_leg(leg).map(Into::into),
-    }
+    field_terms::conductor(conductor)
+        .ok_or_else(|| SiteError::NoSuchPlace(format!("leg {conductor:?} of a two-leg field")))
 }
 
 fn field_pair(pair: Pair) -> Result<FieldPair, SiteError> {
-    use Conductor::{G, L1, L2, N};
-    match pair {
-        Pair(L1, L2) => Ok(FieldPair::LegLeg),
-        Pair(leg @ (L1 | L2), N) => Ok(FieldPair::LegNeutral(field_leg(leg)?)),
-        Pair(leg @ (L1 | L2), G) => Ok(FieldPair::LegGround(field_leg(leg)?)),
-        Pair(N, G) => Ok(FieldPair::NeutralGround),
-        Pair(a @ (L1 | L2), b) if a == b => Ok(FieldPair::Jaws(field_leg(a)?)),
-        Pair(a, b) => Err(SiteError::NoSuchPlace(format!("{a:?} and {b:?}"))),
-    }
+    let Pair(a, b) = pair;
+    field_terms::pair(pair)
+        .ok_or_else(|| SiteError::NoSuchPlace(format!("{a:?} and {b:?}")))
 }
