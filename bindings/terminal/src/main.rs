@@ -7,6 +7,7 @@ mod cli;
 mod command;
 mod demo;
 mod exit;
+mod field_terms;
 mod file;
 mod job_file;
 mod print;

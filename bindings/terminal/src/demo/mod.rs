@@ -15,9 +15,9 @@ mod row;
 mod run;
 mod scene;
 mod script;
-mod site;
+pub(crate) mod site;
 mod story;
-mod tools;
+pub(crate) mod tools;
 mod web;
 mod wire;
 

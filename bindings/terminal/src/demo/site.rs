@@ -323,6 +323,5 @@ fn field_conductor_of(conductor: Conductor) -> Result<field_conductor::Conductor
 
 fn field_pair(pair: Pair) -> Result<FieldPair, SiteError> {
     let Pair(a, b) = pair;
-    field_terms::pair(pair)
-        .ok_or_else(|| SiteError::NoSuchPlace(format!("{a:?} and {b:?}")))
+    field_terms::pair(pair).ok_or_else(|| SiteError::NoSuchPlace(format!("{a:?} and {b:?}")))
 }

@@ -12,12 +12,15 @@
 mod arm;
 mod checkpoint;
 mod course;
+mod crew;
 mod failure;
 mod form;
 mod interval;
+mod job;
 mod progress;
 mod report;
 mod run;
+mod slip;
 mod spec;
 mod summed;
 mod tally;

@@ -5,6 +5,8 @@ use std::fmt;
 use coldlug_core::{gate::Rule, sighting::Conditions};
 use coldlug_field::{fault::Fault, mistake::MistakeKind};
 
+use super::slip::Slip;
+
 /// What is asked of one job. The same spec gives the same job and the same outcome anywhere.
 ///
 /// A world that has no room for all faults is drawn again, from the same seed and the number of
@@ -72,18 +74,22 @@ pub(crate) struct SavedJob {
 pub(crate) enum Falsehood {
     /// In the world, the record or the instruments.
     Field(Fault),
+    /// By somebody's hand.
+    Slip(Slip),
 }
 
 impl Falsehood {
     /// Every one, in a fixed order.
     pub(crate) fn all() -> Vec<Self> {
-        Fault::ALL.into_iter().map(Self::Field).collect()
+        let field = Fault::ALL.into_iter().map(Self::Field);
+        field.chain(Slip::ALL.iter().copied().map(Self::Slip)).collect()
     }
 
     /// Its stable id.
     pub(crate) fn id(self) -> &'static str {
         match self {
             Self::Field(fault) => fault.id(),
+            Self::Slip(slip) => slip.id(),
         }
     }
 
@@ -102,6 +108,7 @@ impl Falsehood {
                     | Fault::MetersExchanged
                     | Fault::PlatesExchanged
             ),
+            Self::Slip(slip) => slip.is_of_premises(),
         }
     }
 }

@@ -1,0 +1,76 @@
+//! Amps before anything is lifted: a load to know the clamp by, then every leg of the set.
+
+use coldlug_core::{
+    plant::Conductor,
+    quantity::Decimal,
+    reconcile::By,
+    sighting::{Seen, SetAt},
+};
+
+use super::{Crew, Halt, Who};
+use crate::simulate::slip::Slip;
+
+/// Clearly a load to any clamp.
+const CLEAR_LOAD_AMPS: f64 = 1.7;
+/// So often the crew waits for a neighbour to switch something on.
+const WAITS_FOR_LOAD: u32 = 20;
+/// How long it waits each time, seconds.
+const WAIT_S: i64 = 120;
+
+impl Crew<'_> {
+    /// Places the clamp and writes one current down.
+    fn read_amps(&mut self, set: &SetAt, leg: Conductor, out: bool) -> Result<Decimal, Halt> {
+        let handle = self.handle(set, By::Mark)?;
+        let (placement, grip) = self.place(set, handle, leg)?;
+        self.pass_s(10);
+        let mut amps = self.site.amps(&grip, self.t_s())?;
+        let key = (set.clone(), leg);
+        if let Some(before) = self.last_amps.get(&key).copied()
+            && self.slips.made(Slip::OldReadingCarriedOver)
+        {
+            amps = before;
+        }
+        self.last_amps.insert(key, amps);
+        let deed = self.pull.clone().filter(|_| out);
+        self.sighting(Who::Pad, Seen::Amps { placement, deed, amps })?;
+        Ok(amps)
+    }
+
+    /// Reads legs of the other sets until one carries load: only then does a zero of the same clamp
+    /// mean anything.
+    pub(super) fn find_load(&mut self, set: &SetAt) -> Result<(), Halt> {
+        for turn in 0..WAITS_FOR_LOAD {
+            if turn == 1 {
+                // Nothing anywhere: perhaps it is the clamp.
+                self.prove_clamp()?;
+            }
+            if self.load_now(set)? {
+                return Ok(());
+            }
+            self.pass_s(WAIT_S);
+        }
+        Err(Halt::NO_LOAD_TO_COMPARE)
+    }
+
+    fn load_now(&mut self, set: &SetAt) -> Result<bool, Halt> {
+        let count = self.sets_in(&set.pad)?;
+        let others = (1..=count).map(|n| n.to_string()).filter(|n| *n != set.position);
+        for position in others {
+            let other = SetAt { pad: set.pad.clone(), position };
+            for leg in [Conductor::L1, Conductor::L2] {
+                if self.read_amps(&other, leg, false)?.to_f64() >= CLEAR_LOAD_AMPS {
+                    return Ok(true);
+                }
+            }
+        }
+        Ok(false)
+    }
+
+    /// Every leg of a set and its neutral, with a fresh placement each.
+    pub(super) fn amps_of_set(&mut self, set: &SetAt) -> Result<(), Halt> {
+        for leg in [Conductor::L1, Conductor::L2, Conductor::N] {
+            self.read_amps(set, leg, true)?;
+        }
+        Ok(())
+    }
+}
