@@ -46,6 +46,8 @@ pub struct Switching {
     pub sources: BTreeMap<String, BTreeMap<usize, bool>>,
     /// Test loads.
     pub test_loads: Vec<TestLoad>,
+    /// Test loads hung on the line jaws of a base, ahead of its meter.
+    pub line_loads: Vec<TestLoad>,
 }
 
 impl Switching {
@@ -98,6 +100,17 @@ impl Switching {
     pub fn plug_in(&mut self, load: TestLoad) {
         self.test_loads.retain(|other| other.service != load.service);
         self.test_loads.push(load);
+    }
+
+    /// Takes every load off the line jaws of a service, then hangs this one on them.
+    pub fn hang_on_line(&mut self, load: TestLoad) {
+        self.take_off_line(&load.service);
+        self.line_loads.push(load);
+    }
+
+    /// Takes every load off the line jaws of a service.
+    pub fn take_off_line(&mut self, service: &str) {
+        self.line_loads.retain(|other| other.service != service);
     }
 
     /// Switches every test load of a service on or off.

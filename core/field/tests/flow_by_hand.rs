@@ -390,6 +390,23 @@ fn a_pulled_meter_leaves_only_what_is_tapped_ahead_of_it() {
 }
 
 #[test]
+fn a_load_on_the_line_jaws_draws_through_the_set_with_the_meter_out() {
+    let world = world(vec![service("V1", vec![always(Across::LegToLeg, 15.0)])]);
+    let mut switching = Switching::default();
+    switching.set_meter_out("V1", true);
+    switching.hang_on_line(TestLoad::of_amps("V1", Leg::L2, 12.5));
+    let flow = world.flow("P", 0.0, &switching).unwrap();
+    let (r, x) = transformer_ohms();
+    let loop_ohms =
+        Complex64::new(1.5 * r / 4.0, 1.2 * x / 4.0) + cable_ohms() * 2.0 + 120.0 / 12.5;
+    check_close("leg 2", flow.sets["S1"].amps.leg(Leg::L2), 120.0 / rms(loop_ohms), 1e-3);
+    check_close("leg 1", flow.sets["S1"].amps.leg(Leg::L1), 0.0, 1e-3);
+    switching.take_off_line("V1");
+    let bare = world.flow("P", 0.0, &switching).unwrap();
+    check_close("without it", bare.sets["S1"].amps.leg(Leg::L2), 0.0, 1e-3);
+}
+
+#[test]
 fn a_known_load_is_seen_on_its_leg_and_set_alone() {
     let world = world(vec![
         service("V1", vec![always(Across::LegToNeutral(Leg::L1), 7.0)]),

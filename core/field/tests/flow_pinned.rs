@@ -2,38 +2,23 @@
 //! Demo files and saved failures depend on it.
 #![allow(clippy::unwrap_used, reason = "a test stops where it finds something wrong")]
 
-use coldlug_field::conductor::{Conductor, Leg};
+mod anything;
+
+use anything::anything;
+use coldlug_field::conductor::Leg;
 use coldlug_field::flow::{Amps, Pair, Place, Potentials, Side};
 use coldlug_field::seed::{mix, stream};
 use coldlug_field::small::small;
-use coldlug_field::switching::{Switching, TestLoad};
+use coldlug_field::switching::Switching;
 use coldlug_field::world::World;
 use num_complex::Complex64;
 
-/// Opens, lifts, shorts, kills and plugs in at random.
-fn anything(world: &World, seed: u64) -> Switching {
+/// Anything, and some sets shorted besides.
+fn anything_and_shorts(world: &World, seed: u64) -> Switching {
     let mut draw = stream(seed, "pinned");
-    let mut switching = Switching::default();
-    for service in world.services.values() {
-        switching.set_meter_out(&service.id, !service.street_light() && draw.chance(0.25));
-        switching.set_main_open(&service.id, draw.chance(0.2));
-        for index in 0..service.sources.len() {
-            switching.set_source(&service.id, index, draw.chance(0.5));
-        }
-        if draw.chance(0.3) {
-            switching.plug_in(TestLoad::of_amps(&service.id, Leg::L2, draw.between(1.0, 15.0)));
-        }
-    }
+    let mut switching = anything(world, seed);
     for set in world.sets.keys() {
-        for conductor in Conductor::ALL {
-            if draw.chance(0.15) {
-                switching.lift(set, conductor);
-            }
-        }
         switching.set_shorted(set, draw.chance(0.05));
-    }
-    for pad in world.pads.keys() {
-        switching.set_pad_dead(pad, draw.chance(0.15));
     }
     switching
 }
@@ -85,8 +70,9 @@ fn the_flow_of_sixty_worlds_never_changes() {
     let mut hash = 0;
     for seed in 0..60u32 {
         let world = small(u64::from(seed));
-        for (k, switching) in
-            [Switching::default(), anything(&world, u64::from(seed))].into_iter().enumerate()
+        for (k, switching) in [Switching::default(), anything_and_shorts(&world, u64::from(seed))]
+            .into_iter()
+            .enumerate()
         {
             for pad in world.pads.keys() {
                 let t_s = 731.0 * f64::from(seed);
@@ -114,4 +100,4 @@ fn the_flow_of_sixty_worlds_never_changes() {
     }
     assert_eq!(hash, PINNED);
 }
-const PINNED: u64 = 3_204_374_672_463_834_714;
+const PINNED: u64 = 12_932_265_214_143_433_367;

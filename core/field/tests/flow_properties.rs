@@ -6,42 +6,17 @@
     reason = "a test stops where it finds something wrong, its own steps too"
 )]
 
+mod anything;
+
+use anything::anything;
 use coldlug_field::conductor::{Conductor, Leg, ohms_per_metre, reactance_per_metre};
 use coldlug_field::flow::{Amps, BaseFlow, PadFlow, Pair, Place, Potentials, Side, rms};
-use coldlug_field::seed::stream;
 use coldlug_field::small::small;
 use coldlug_field::switching::{Switching, TestLoad};
 use coldlug_field::tester::{HIGH_IMPEDANCE_OHMS, LOW_IMPEDANCE_OHMS};
 use coldlug_field::world::{CableSet, End, Service, SourceKind, Start, World};
 use num_complex::Complex64;
 use proptest::prelude::*;
-
-/// Opens, lifts, kills and plugs in at random.
-fn anything(world: &World, seed: u64) -> Switching {
-    let mut draw = stream(seed, "switching");
-    let mut switching = Switching::default();
-    for service in world.services.values() {
-        switching.set_meter_out(&service.id, !service.street_light() && draw.chance(0.2));
-        switching.set_main_open(&service.id, draw.chance(0.2));
-        for index in 0..service.sources.len() {
-            switching.set_source(&service.id, index, draw.chance(0.5));
-        }
-        if draw.chance(0.2) {
-            switching.plug_in(TestLoad::of_amps(&service.id, Leg::L1, draw.between(1.0, 15.0)));
-        }
-    }
-    for set in world.sets.keys() {
-        for conductor in Conductor::ALL {
-            if draw.chance(0.12) {
-                switching.lift(set, conductor);
-            }
-        }
-    }
-    for pad in world.pads.keys() {
-        switching.set_pad_dead(pad, draw.chance(0.15));
-    }
-    switching
-}
 
 fn sum(amps: &Amps) -> Complex64 {
     amps.leg1 + amps.leg2 + amps.neutral

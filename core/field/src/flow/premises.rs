@@ -4,6 +4,7 @@ use super::{Amps, BaseFlow, L1, L2, Moment, N, Potentials};
 use crate::block::{Block, Row};
 use crate::conductor::Leg;
 use crate::load::{Drawn, NOMINAL_LEG_VOLTS};
+use crate::switching::TestLoad;
 use crate::world::{CustomerSource, Service, SourceKind};
 use num_complex::Complex64;
 
@@ -50,12 +51,14 @@ impl Base {
         let switching = moment.switching;
         let meter_in = switching.meters_out.is_empty() || !switching.meters_out.contains(&self.id);
         let main_open = !switching.mains_open.is_empty() && switching.mains_open.contains(&self.id);
+        let mut line = self.line;
+        join_loads(&mut line, &switching.line_loads, &self.id);
         let mut load = self.jaws;
         if !main_open {
             self.connect_panel(&mut load, moment, || supplied() && meter_in);
         }
         if meter_in {
-            let mut block = self.line;
+            let mut block = line;
             block.add(&load);
             if let Some(probe) = &moment.probe {
                 probe.load_base(&self.id, &mut block, [L1, L2]);
@@ -63,7 +66,7 @@ impl Base {
             return Some((block, None));
         }
         let mut both = Block::<5>::default();
-        both.add_at(&self.line, [L1, L2, N]);
+        both.add_at(&line, [L1, L2, N]);
         both.add_at(&load, [M1, M2, N]);
         if let Some(probe) = &moment.probe {
             probe.load_base(&self.id, &mut both, [M1, M2]);
@@ -118,13 +121,7 @@ impl Base {
         block.join(L1, N, demand.l1 / NOMINAL_LEG_VOLTS);
         block.join(L2, N, demand.l2 / NOMINAL_LEG_VOLTS);
         block.join(L1, L2, demand.l12 / (2.0 * NOMINAL_LEG_VOLTS));
-        for load in moment.switching.test_loads.iter().filter(|l| l.on && l.service == self.id) {
-            let leg = match load.leg {
-                Leg::L1 => L1,
-                Leg::L2 => L2,
-            };
-            block.join(leg, N, real(1.0 / load.ohms));
-        }
+        join_loads(block, &moment.switching.test_loads, &self.id);
         for (index, source) in self.sources.iter().enumerate().filter(|(k, s)| on(*k, s)) {
             match source.kind {
                 SourceKind::Pv if supplied() => {
@@ -139,6 +136,17 @@ impl Base {
 
 fn real(x: f64) -> Complex64 {
     Complex64::new(x, 0.0)
+}
+
+/// Connects the test loads of a service that are on.
+fn join_loads(block: &mut Block<3>, loads: &[TestLoad], service: &str) {
+    for load in loads.iter().filter(|load| load.on && load.service == service) {
+        let leg = match load.leg {
+            Leg::L1 => L1,
+            Leg::L2 => L2,
+        };
+        block.join(leg, N, real(1.0 / load.ohms));
+    }
 }
 
 /// A source with a voltage of its own: each half behind half of its internal impedance.
