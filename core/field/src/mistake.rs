@@ -228,7 +228,11 @@ impl MistakeKind {
                 let number = format!("5{:07}", draw.below(10_000_000));
                 Mistake::WrongBilling { service: mine, number }
             }
-            Self::SwappedBilling => Mistake::SwappedBilling { a: mine, b: metered(draw, None)? },
+            Self::SwappedBilling => {
+                let billed: Vec<&String> =
+                    record.billing.keys().filter(|id| **id != mine).collect();
+                Mistake::SwappedBilling { a: mine, b: (*draw.pick(&billed)?).clone() }
+            }
         })
     }
 }
