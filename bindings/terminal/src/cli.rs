@@ -4,7 +4,10 @@ use std::{net::SocketAddr, path::PathBuf};
 
 use clap::{Args, Parser, Subcommand};
 
-use crate::exit::HELP;
+use crate::{
+    exit::HELP,
+    simulate::{Keying, Policy},
+};
 
 /// Make one underground service dead, prove it, hand it over, take it back: checked from files.
 ///
@@ -50,6 +53,8 @@ pub(crate) enum Command {
     Desk(Desk),
     /// Play two jobs on a made-up field, with a desk and two phones.
     Demo(Demo),
+    /// Play very many jobs on made-up fields with faults, and count what goes wrong.
+    Simulate(Simulate),
 }
 
 #[derive(Debug, Args)]
@@ -166,6 +171,57 @@ pub(crate) struct Demo {
     /// Write the play down here, step by step, for other players of the same phones.
     #[arg(long)]
     pub(crate) script: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Simulate {
+    /// How many jobs.
+    #[arg(long)]
+    pub(crate) jobs: u64,
+    /// Everything made up follows from this number: same seed, same bytes, however many threads.
+    #[arg(long, default_value_t = 1)]
+    pub(crate) seed: u64,
+    /// none, single, pairs, or ids with commas between them; `a+b` is both at once.
+    ///
+    /// `single` takes each fault in turn, every second time on a map that besides names the wrong
+    /// set or pad. `pairs` takes all pairs in turn.
+    #[arg(long, default_value = "single")]
+    pub(crate) faults: String,
+    /// Keep failed jobs here, at most 100 of each kind; `coldlug judge` reads them.
+    #[arg(long, value_name = "DIR")]
+    pub(crate) save_failures: Option<PathBuf>,
+    /// Carry a long run over sittings: it goes on from this file and is written to it.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) resume: Option<PathBuf>,
+    /// coldlug, map_only, map_and_tag, amps_only, metal_and_amps; all of them without this.
+    #[arg(
+        long,
+        value_delimiter = ',',
+        value_parser = Policy::read,
+        default_values_t = Policy::ALL,
+        hide_default_value = true
+    )]
+    pub(crate) policies: Vec<Policy>,
+    /// How many false causes the rule sheet tolerates; several are compared.
+    #[arg(
+        long,
+        value_delimiter = ',',
+        value_parser = clap::value_parser!(u32).range(0..=2),
+        default_value = "1"
+    )]
+    pub(crate) tolerance: Vec<u32>,
+    /// What is typed at the pad in a load step: one-size or every-slot; both are compared.
+    #[arg(long, value_delimiter = ',', value_parser = Keying::read, default_value = "one-size")]
+    pub(crate) keys: Vec<Keying>,
+    /// Play the jobs also with each condition of the identification rule left out.
+    #[arg(long)]
+    pub(crate) ablation: bool,
+    /// Write the report here, one HTML page.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) html: Option<PathBuf>,
+    /// How many threads; without it, one a processor.
+    #[arg(long)]
+    pub(crate) threads: Option<usize>,
 }
 
 #[cfg(test)]

@@ -20,6 +20,11 @@ impl Table {
         Self { head: head.map(str::to_owned).into(), rows: Vec::new() }
     }
 
+    /// A finished table.
+    pub(crate) fn of(head: Vec<String>, rows: Vec<Vec<String>>) -> Self {
+        Self { head, rows }
+    }
+
     /// Adds a row.
     pub(crate) fn row<const N: usize>(&mut self, cells: [&str; N]) {
         self.rows.push(cells.map(str::to_owned).into());

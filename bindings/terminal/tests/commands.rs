@@ -47,6 +47,16 @@ fn help_tells_the_exit_codes() {
     assert!(String::from_utf8_lossy(&help.stdout).contains("Exit codes"));
 }
 
+#[test]
+fn a_simulation_is_held_to_its_schema_and_refuses_what_it_does_not_know() {
+    let form = held_to("simulation", &["simulate", "--jobs", "40", "--tolerance", "1,2"]);
+    assert_eq!(form["policies"].as_array().expect("policies").len(), 5);
+    assert_eq!(form["tolerances"].as_array().expect("tolerances").len(), 2);
+    let unknown = coldlug(&["simulate", "--jobs", "1", "--faults", "hail"]);
+    assert_eq!(unknown.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&unknown.stderr).contains("clamp-stuck-at-zero"));
+}
+
 /// The invented town as a map sheet in a file.
 fn town(dir: &std::path::Path) -> String {
     let world = coldlug_field::town::hillside(1);

@@ -214,6 +214,22 @@ pub(crate) const PARTS: &[Part] = &[
         .with(&[("COLDLUG_WORLDS", "200")])],
     },
     Part {
+        name: "simulate",
+        does: "ten thousand simulated jobs: no wrong service opened, no false proof of dead, enough finish",
+        needs: &[],
+        steps: &[
+            FAST_PROGRAM,
+            Step::tests(&[
+                "test",
+                "--package=coldlug-tests",
+                "--test=simulate",
+                "--locked",
+                "--",
+                "--nocapture",
+            ]),
+        ],
+    },
+    Part {
         name: "references",
         does: "the program's numbers against outside engines and printed tables",
         needs: &[Need::Venv],

@@ -8,6 +8,7 @@ mod judge;
 mod plan;
 mod rules;
 mod schema;
+mod simulate;
 mod verify;
 
 use coldlug_core::words::Words;
@@ -16,6 +17,7 @@ use crate::{
     cli::{Cli, Command},
     exit::Exit,
     print::Print,
+    simulate::SimulatedCrew,
     trouble::Trouble,
 };
 
@@ -30,6 +32,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Exit, Trouble> {
         Command::FaultCurrent(args) => fault_current::run(args, cli.json, print),
         Command::Judge(args) => judge::run(args, words, cli.json, print),
         Command::Rules => rules::run(words, cli.json, print),
+        Command::Simulate(args) => simulate::run(args, &SimulatedCrew, words, cli.json, print),
         Command::Verify { record } => verify::run(record, cli.json, print),
         Command::Schema { name } => schema::run(name.as_deref(), cli.json, print),
         Command::Plan(args) => plan::run(args, words, cli.json, print),

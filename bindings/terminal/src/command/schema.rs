@@ -7,7 +7,7 @@ use coldlug_core::isolate::Isolation;
 use schemars::schema_for;
 use serde_json::Value;
 
-use crate::{exit::Exit, print::Print, table::Table, trouble::Trouble};
+use crate::{exit::Exit, print::Print, simulate::SimulationForm, table::Table, trouble::Trouble};
 
 /// A form that can be asked for.
 struct Form {
@@ -48,6 +48,11 @@ const FORMS: &[Form] = &[
         name: "rules",
         what: "answer of `rules --json`",
         schema: || schema_for!(RuleBookForm).to_value(),
+    },
+    Form {
+        name: "simulation",
+        what: "answer of `simulate --json`",
+        schema: || schema_for!(SimulationForm).to_value(),
     },
 ];
 

@@ -24,6 +24,10 @@ pub(crate) struct Spec<'a> {
     /// How many causes the rule sheet tolerates as false; none only in the simulator.
     pub(crate) tolerated: u32,
     /// The conditions of the identification rule that are kept.
+    #[cfg_attr(
+        not(feature = "weakened"),
+        expect(dead_code, reason = "what ships keeps them all and has no way to be asked")
+    )]
     pub(crate) conditions: Conditions,
     /// What is typed at the pad in each slot of a load step.
     pub(crate) keys: Keying,

@@ -34,12 +34,13 @@ pub(super) fn policies(form: &SimulationForm, words: &Words) -> Part {
     }
     let mut columns = vec!["simulate-policy"];
     columns.extend(COLUMNS);
+    columns.extend(["simulate-needless", "simulate-tests-mean", "simulate-looks-median"]);
     Part {
         id: "policies",
         title: say("simulate-policies", &[]),
         sentences,
         head: head(words, &columns),
-        rows: form.policies.iter().map(|policy| row(&policy.name, &policy.counts)).collect(),
+        rows: form.policies.iter().map(policy_row).collect(),
         pictures: vec![
             wrong_shares("simulate-wrong-by-policy", labelled(&form.policies), words),
             finished_shares("simulate-finished-by-policy", labelled(&form.policies), words),
@@ -76,16 +77,13 @@ fn sure_of(counts: &CountsForm, words: &Words) -> Vec<String> {
 }
 
 /// The columns of [`row`] behind its first.
-pub(super) const COLUMNS: [&str; 9] = [
+pub(super) const COLUMNS: [&str; 6] = [
     "simulate-jobs",
     "simulate-solvable",
     "simulate-finished",
     "simulate-wrong",
     "simulate-false-dead",
-    "simulate-needless",
-    "simulate-tests-mean",
     "simulate-tests-median",
-    "simulate-looks-median",
 ];
 
 /// A row of counts.
@@ -97,11 +95,17 @@ pub(super) fn row(name: &str, counts: &CountsForm) -> Vec<String> {
         bounded(counts.finished, counts.solvable, counts.finished_low, counts.finished_high),
         count(counts.wrong_service_openings),
         count(counts.false_proven_dead),
-        count(counts.needless_stops),
-        mean(counts.tests_mean, 2),
         median(counts.tests_median),
-        median(counts.looks_median),
     ]
+}
+
+fn policy_row(policy: &PolicyForm) -> Vec<String> {
+    let counts = &policy.counts;
+    let mut cells = row(&policy.name, counts);
+    cells.push(count(counts.needless_stops));
+    cells.push(mean(counts.tests_mean, 2));
+    cells.push(median(counts.looks_median));
+    cells
 }
 
 /// Shares of solvable jobs that finish, drawn.
@@ -173,9 +177,9 @@ pub(super) fn tests(form: &SimulationForm, words: &Words) -> Option<Part> {
 pub(super) fn caught(form: &SimulationForm, words: &Words) -> Option<Part> {
     let rows = form.caught_by.iter().map(|caught| {
         let sentence = words.plain(&caught.rule).text;
-        vec![caught.rule.clone(), sentence, count(caught.jobs), count(caught.refusals)]
+        vec![caught.rule.clone(), count(caught.jobs), count(caught.refusals), sentence]
     });
-    let columns = ["simulate-rule", "simulate-says", "simulate-jobs", "simulate-refusals"];
+    let columns = ["simulate-rule", "simulate-jobs", "simulate-refusals", "simulate-says"];
     (!form.caught_by.is_empty()).then(|| Part {
         id: "caught",
         title: words.plain("simulate-caught").text,
