@@ -6,7 +6,7 @@ use coldlug_core::{
     gate::{EDITION, Scope},
     quantity::JobId,
     reconcile::{Judgement, Test},
-    sighting::SetAt,
+    sighting::{SetAt, seal_sticker},
 };
 
 use super::{Crew, Halt, Who};
@@ -30,7 +30,7 @@ impl Crew<'_> {
             rule_sheet_sha256: hash(self.sheets.rules_hash())?,
             rules_edition: EDITION.to_owned(),
             crew: self.cast.crew(),
-            sticker: Some(STICKER.to_owned()),
+            sticker_sha256: Some(hash(&seal_sticker(STICKER))?),
         };
         self.write(Who::Dispatcher, Body::JobOpened(body))?;
         self.put_sticker()
