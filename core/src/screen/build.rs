@@ -1,8 +1,10 @@
 //! From a job's state to the screen somebody sees.
 
 use super::{
-    Act, Device, JobLine, Offer, Screen, Shown, ask::asks, crew, desk, electrician, may,
-    physical_lines, told::remark_lines,
+    Act, Device, JobLine, Offer, Screen, Shown,
+    ask::{Once, asks},
+    crew, desk, electrician, may, physical_lines,
+    told::remark_lines,
 };
 use crate::{
     gate::{Role, Stage},
@@ -22,6 +24,8 @@ pub(super) struct Scene<'a> {
     pub(super) words: &'a Words,
     /// What the evidence amounts to; none: the job is not opened.
     pub(super) judged: Option<&'a Judgement>,
+    /// What the acts of the screen find alike.
+    pub(super) once: &'a Once<'a>,
 }
 
 /// A screen before its acts are asked what they ask.
@@ -45,7 +49,8 @@ pub fn screen(
     let evidence = state.evidence.as_ref();
     let judged = evidence.map(|evidence| judge(sheets.plant, sheets.rules, evidence));
     let judged = judged.as_ref();
-    let scene = Scene { state, sheets, who, device, words, judged };
+    let once = Once::judged(judged);
+    let scene = Scene { state, sheets, who, device, words, judged, once: &once };
     let role = state.role_of(who);
     let drawn = match role {
         Some(Role::Lineworker) => crew::drawn(&scene),
@@ -59,7 +64,7 @@ pub fn screen(
         if twice || (!permitted && act != Act::Stop) {
             continue;
         }
-        let asked = asks(state, sheets, who, act, device, words, judged);
+        let asked = asks(state, sheets, who, act, device, words, &once);
         if let Some(asks) = asked {
             acts.push(Offer { act, label: words.plain(act.id()), permitted, asks });
         }

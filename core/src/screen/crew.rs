@@ -119,7 +119,7 @@ pub(super) fn drawn(scene: &Scene<'_>) -> Drawn {
     }
     let has_place = |&act: &Act| {
         let (state, who, device) = (state, scene.who, scene.device);
-        asks(state, scene.sheets, who, act, device, scene.words, scene.judged).is_some()
+        asks(state, scene.sheets, who, act, device, scene.words, scene.once).is_some()
     };
     if state.stage > Stage::Found && !next.iter().any(has_place) {
         drawn.headline = scene.words.plain("headline-wait");

@@ -10,7 +10,7 @@ use std::{
     str::FromStr,
 };
 
-use super::{Answer, Ask, AskKind, Choice, Device, Digits, Draft, Unfit};
+use super::{Answer, Ask, AskKind, Choice, Device, Digits, Draft, Once, Unfit};
 use crate::{
     event::{Body, Sha256Hex, Statement},
     job::{Sheets, State},
@@ -45,7 +45,7 @@ pub(super) struct Form<'a> {
     pub(super) words: &'a Words,
     /// None: nothing is read, what is asked is gathered.
     answers: Option<&'a [Answer]>,
-    pub(super) judged: Option<&'a Judgement>,
+    pub(super) once: &'a Once<'a>,
     asks: Vec<Ask>,
     unfit: Option<Unfit>,
     secrets: BTreeMap<String, String>,
@@ -59,7 +59,7 @@ impl<'a> Form<'a> {
         who: &'a PersonId,
         device: &'a Device<'a>,
         words: &'a Words,
-        judged: Option<&'a Judgement>,
+        once: &'a Once<'a>,
     ) -> Self {
         Self {
             state,
@@ -68,32 +68,24 @@ impl<'a> Form<'a> {
             device,
             words,
             answers: None,
-            judged,
+            once,
             asks: Vec::new(),
             unfit: None,
             secrets: BTreeMap::new(),
         }
     }
 
-    /// A form that reads answers.
-    pub(super) fn drafting(
-        state: &'a State,
-        sheets: &'a Sheets<'a>,
-        who: &'a PersonId,
-        device: &'a Device<'a>,
-        words: &'a Words,
-        answers: &'a [Answer],
-    ) -> Result<Self, Unfit> {
-        let whole = |id: &str| Unfit { field: String::new(), reason: words.plain(id) };
+    /// The form, to read answers.
+    pub(super) fn drafting(self, answers: &'a [Answer]) -> Result<Self, Unfit> {
+        let whole = |id: &str| Unfit { field: String::new(), reason: self.words.plain(id) };
         if answers.len() > MOST_ANSWERS {
             return Err(whole("unfit-too-many"));
         }
         if let Some(long) = answers.iter().find(|answer| answer.value.len() > LONGEST_ANSWER) {
             let field = long.field.chars().take(NAME).collect();
-            return Err(Unfit { field, reason: words.plain("unfit-far-too-long") });
+            return Err(Unfit { field, reason: self.words.plain("unfit-far-too-long") });
         }
-        let asking = Self::asking(state, sheets, who, device, words, None);
-        Ok(Self { answers: Some(answers), ..asking })
+        Ok(Self { answers: Some(answers), ..self })
     }
 
     /// What was asked; none: the act has no place now.
@@ -103,7 +95,7 @@ impl<'a> Form<'a> {
 
     /// What the evidence amounts to, drawn once where a screen is drawn of it as well.
     pub(super) fn judgement(&mut self) -> Option<Cow<'a, Judgement>> {
-        if let Some(judged) = self.judged {
+        if let Some(judged) = self.once.judged {
             return Some(Cow::Borrowed(judged));
         }
         let evidence = self.evidence()?;

@@ -9,6 +9,7 @@ mod course;
 mod form;
 mod handing_over;
 mod instruments;
+mod once;
 mod opening;
 mod premises;
 mod proving;
@@ -28,12 +29,12 @@ use crate::{
     gate::Role,
     job::{Sheets, State},
     quantity::{DeviceId, EventId, IdError, Instant, PersonId},
-    reconcile::Judgement,
     words::{Sentence, Words},
 };
 
 use super::{Act, may};
 use form::Form;
+pub(super) use once::Once;
 
 /// One thing an act asks for.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
@@ -163,8 +164,8 @@ pub fn event_name(device: &DeviceId, place: u64) -> Result<EventId, IdError> {
     EventId::new(format!("{device}-{place}"))
 }
 
-/// What an act asks of this person now; none: the act has no place now. `judged` is what the
-/// evidence amounts to, where that was drawn already.
+/// What an act asks of this person now; none: the act has no place now. What one act finds `once` is
+/// there for the next.
 pub(super) fn asks(
     state: &State,
     sheets: &Sheets<'_>,
@@ -172,9 +173,9 @@ pub(super) fn asks(
     act: Act,
     device: &Device<'_>,
     words: &Words,
-    judged: Option<&Judgement>,
+    once: &Once<'_>,
 ) -> Option<Vec<Ask>> {
-    let mut form = Form::asking(state, sheets, who, device, words, judged);
+    let mut form = Form::asking(state, sheets, who, device, words, once);
     let _ = statements(act, &mut form);
     form.into_asks()
 }
@@ -198,7 +199,9 @@ pub fn draft(
     if !may(role, act) {
         return Err(whole("unfit-not-your-act"));
     }
-    let mut form = Form::drafting(state, sheets, who, device, words, answers)?;
+    let once = Once::default();
+    let asking = Form::asking(state, sheets, who, device, words, &once);
+    let mut form = asking.drafting(answers)?;
     let bodies = statements(act, &mut form);
     form.into_draft(bodies)
 }

@@ -6,7 +6,7 @@ use super::form::{Form, Pick, named};
 use crate::{
     event::Body,
     gate::Role,
-    plant::Conductor,
+    plant::{Conductor, Device, Switch},
     quantity::{AssetId, InstrumentId, PersonId, RunId, StayId},
     reading::InstrumentClass,
     reconcile::{By, Test, seen_sets},
@@ -87,7 +87,7 @@ impl<'a> Form<'a> {
         let mut near: BTreeSet<AssetId> = BTreeSet::new();
         let plant = self.sheets.plant;
         for pad in self.near_pads() {
-            near.extend(plant.services_of_pad(&pad));
+            near.extend(plant.services_of_pad(pad));
         }
         // Where there are more than fit, the target is among them, at its place by name.
         let target = self.state.target();
@@ -113,7 +113,27 @@ impl<'a> Form<'a> {
     }
 
     /// The claimed pad, pads whose sets were marked, and the pads one cable away from those.
-    pub(super) fn near_pads(&self) -> Vec<AssetId> {
+    pub(super) fn near_pads(&self) -> &'a [AssetId] {
+        self.once.near_pads.get_or_init(|| self.find_near_pads())
+    }
+
+    /// Switches in those pads, then those in no pad. Lug pairs are no switches: their legs are
+    /// lifted.
+    pub(super) fn near_switches(&self) -> &'a [AssetId] {
+        self.once.near_switches.get_or_init(|| {
+            let pads: BTreeSet<&AssetId> = self.near_pads().iter().collect();
+            let all = self.sheets.plant.switches.values();
+            let mut near: Vec<&Switch> = all
+                .filter(|switch| switch.device != Device::LugPair)
+                .filter(|switch| switch.pad.as_ref().is_none_or(|pad| pads.contains(pad)))
+                .collect();
+            // Those in the pads first: others may be anywhere on the sheet.
+            near.sort_by_key(|switch| (switch.pad.is_none(), &switch.id));
+            near.into_iter().map(|switch| switch.id.clone()).collect()
+        })
+    }
+
+    fn find_near_pads(&self) -> Vec<AssetId> {
         let plant = self.sheets.plant;
         let claimed = self.state.target().map(|target| plant.feeds_of(target)).unwrap_or_default();
         let mut pads: Vec<AssetId> = claimed.into_iter().filter_map(|feed| feed.pad).collect();
@@ -129,7 +149,7 @@ impl<'a> Form<'a> {
 
     /// Pads to choose from.
     pub(super) fn pads(&self) -> Vec<Pick<AssetId>> {
-        self.near_pads().into_iter().map(named).collect()
+        self.near_pads().iter().cloned().map(named).collect()
     }
 
     /// The set that something is lifted of, or that is identified.
@@ -172,7 +192,7 @@ impl<'a> Form<'a> {
     /// The value of the handle that the next load step is read by.
     fn advised_step(&mut self) -> Option<String> {
         // Only where it was drawn for the screen: what is read does not hang on the order.
-        let step = self.judged?.settling.iter().find_map(|test| match &test.test {
+        let step = self.once.judged?.settling.iter().find_map(|test| match &test.test {
             Test::LoadStep { set, by, .. } => Some((set.clone(), *by)),
             _ => None,
         });

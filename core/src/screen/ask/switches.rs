@@ -8,28 +8,18 @@ use super::{
 };
 use crate::{
     event::{Body, Operation},
-    plant::{Device, SwitchState},
+    plant::SwitchState,
     quantity::{AssetId, NodeId},
 };
 
 type Bodies = Option<Vec<Body>>;
 
-/// Switches near the job that stand so now. Lug pairs are no switches: their legs are lifted.
+/// Switches near the job that stand so now.
 fn switches(form: &Form<'_>, wanted: SwitchState) -> Vec<Pick<AssetId>> {
-    let plant = form.sheets.plant;
-    let pads: BTreeSet<AssetId> = form.near_pads().into_iter().collect();
-    let mut near: Vec<_> = plant
-        .switches
-        .values()
-        .filter(|switch| {
-            switch.device != Device::LugPair
-                && switch.pad.as_ref().is_none_or(|pad| pads.contains(pad))
-                && form.state.is_open(form.sheets, &switch.id) == (wanted == SwitchState::Open)
-        })
-        .collect();
-    // Those in the pads first: others may be anywhere on the sheet.
-    near.sort_by_key(|switch| (switch.pad.is_none(), &switch.id));
-    near.into_iter().take(60).map(|switch| named(switch.id.clone())).collect()
+    let stands = |switch: &&AssetId| {
+        form.state.is_open(form.sheets, switch) == (wanted == SwitchState::Open)
+    };
+    form.near_switches().iter().filter(stands).take(60).cloned().map(named).collect()
 }
 
 pub(super) fn open(form: &mut Form<'_>) -> Bodies {
@@ -91,7 +81,7 @@ pub(super) fn relieve(form: &mut Form<'_>) -> Bodies {
 /// Nodes where a ground may be put: the bus and the bushings of the pads near, and the base.
 fn nodes(form: &Form<'_>) -> Vec<Pick<NodeId>> {
     let plant = form.sheets.plant;
-    let pads: BTreeSet<AssetId> = form.near_pads().into_iter().collect();
+    let pads: BTreeSet<&AssetId> = form.near_pads().iter().collect();
     let mut nodes: BTreeSet<NodeId> = BTreeSet::new();
     for unit in plant.transformers.values().filter(|unit| pads.contains(&unit.pad)) {
         nodes.extend([unit.primary.clone(), unit.secondary.clone()]);
