@@ -6,17 +6,55 @@
     reason = "a test program: an expectation that fails is a test that fails"
 )]
 
-use coldlug_core::plant::{LonLat, distance};
-use coldlug_core::quantity::in_metres;
-use coldlug_core::reading::{surely_at_least, surely_at_most};
+use coldlug_core::{
+    plant::{LonLat, distance},
+    quantity::in_metres,
+    reading::{surely_at_least, surely_at_most},
+    rule_sheet::RuleSheet,
+    sighting::{SIGMAS_IN_RADIUS68, chi_square_2_tail, normal_tail},
+};
 use coldlug_tests::places;
 use serde_json::Value;
 
-/// Distances by geographiclib (C. F. F. Karney): `references/geodesics.py`.
-fn distances() -> Vec<Value> {
-    let path = places::root().join("tests/references/geodesics.json");
-    let text = std::fs::read(&path).expect("the committed distances");
+/// Committed values of one kind, from `references`.
+fn committed(name: &str) -> Value {
+    let path = places::root().join("tests/references").join(name);
+    let text = std::fs::read(&path).expect("the committed values");
     serde_json::from_slice(&text).expect("JSON")
+}
+
+/// Distances by geographiclib (C. F. F. Karney), its published table first: `references/geodesics.py`.
+fn distances() -> Vec<Value> {
+    committed("geodesics.json").as_array().cloned().expect("a list")
+}
+
+/// Tails by SciPy: `references/chances.py`.
+#[test]
+fn tails_are_those_of_scipy() {
+    let chances = committed("chances.json");
+    let pairs = |name: &str| -> Vec<(f64, f64)> {
+        let rows = chances[name].as_array().unwrap_or_else(|| panic!("no {name}"));
+        rows.iter().map(|row| row[0].as_f64().zip(row[1].as_f64()).expect("two numbers")).collect()
+    };
+    let close = |got: f64, wanted: f64| {
+        assert!((got - wanted).abs() <= 1e-13 * wanted.abs(), "{got} against {wanted}");
+    };
+    let (beyond, tail) = (pairs("chi_square_2_beyond"), pairs("chi_square_2_tail"));
+    assert!(beyond.len() > 10 && tail.len() > 10);
+    for &(share, value) in &beyond {
+        // The quantile is a rounded number itself: 1e-15 of it moves the share by up to 4e-14.
+        assert!((chi_square_2_tail(value) - share).abs() <= 1e-13 * share, "{share}: {value}");
+    }
+    for (value, share) in tail {
+        close(chi_square_2_tail(value), share);
+    }
+    for (sigmas, share) in pairs("normal_tail") {
+        close(normal_tail(sigmas), share);
+    }
+    close(SIGMAS_IN_RADIUS68, chances["sigmas_in_radius68"].as_f64().expect("a number"));
+    // The rule sheet's limit for a fix is the 99 % quantile, to its two digits.
+    let limit = beyond.iter().find(|(share, _)| (share - 0.01).abs() < 1e-12).expect("99 %").1;
+    assert!((RuleSheet::default().position_chi_square.to_f64() - limit).abs() < 0.005);
 }
 
 #[test]

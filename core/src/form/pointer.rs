@@ -15,7 +15,11 @@ pub(super) fn pointer_sentence(pointer: &Pointer, words: &Words) -> String {
             words.say("pointer-tags", &[("list", &list.join(", "))]).text
         }
         Pointer::Pads { near, noted: Some(noted) } => {
-            let each: Vec<String> = near.iter().map(|odds| likelier(odds, noted, words)).collect();
+            let percent = format!("{:.1}", noted.by_chance * 100.0);
+            let places = [("noted", noted.pad.as_str()), ("percent", &percent)];
+            let likelier = near.iter().map(|odds| likelier(odds, noted, words));
+            let each: Vec<String> =
+                likelier.chain([words.say("pointer-by-chance", &places).text]).collect();
             each.join(" ")
         }
         Pointer::Pads { near, .. } if near.is_empty() => words.plain("pointer-no-pad").text,

@@ -81,3 +81,6 @@ fn by_position(set: &Set) -> (u32, Option<String>, AssetId) {
     let number = set.position.as_deref().and_then(|position| position.parse().ok());
     (number.unwrap_or(u32::MAX), set.position.clone(), set.id.clone())
 }
+
+#[cfg(test)]
+mod tests;

@@ -41,11 +41,6 @@ pub fn chi_square_2_tail(value: f64) -> f64 {
     libm::exp(-value / 2.0)
 }
 
-/// The value beyond which a share of that distribution lies: -2 ln(share). Checked against SciPy.
-pub fn chi_square_2_beyond(share: f64) -> f64 {
-    -2.0 * libm::log(share)
-}
-
 /// One fix, or the mean of several.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fixed {

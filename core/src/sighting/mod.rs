@@ -51,7 +51,7 @@ pub use evidence::{
     Deed, DeedKind, Evidence, Handle, Leg, MarkedSet, Marks, OpenedCode, Placement, Run, SetAt,
     Slot, Stay,
 };
-pub use fix::{Fixed, SIGMAS_IN_RADIUS68, chi_square_2_beyond, chi_square_2_tail};
+pub use fix::{Fixed, SIGMAS_IN_RADIUS68, chi_square_2_tail};
 pub use limits::Limits;
 pub(crate) use load_step::{Bare, read_bare};
 pub use load_step::{seal, strong_enough};

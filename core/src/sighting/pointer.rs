@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::{
     evidence::Evidence,
-    fix::{Fixed, SIGMAS_IN_RADIUS68},
+    fix::{Fixed, SIGMAS_IN_RADIUS68, chi_square_2_tail},
     seen::{Seen, Sighting},
     tag::{TagFit, TagRead, TagVerdict, tags_in_reach},
 };
@@ -42,6 +42,8 @@ pub struct PadOdds {
     pub distance: Length,
     /// Its share of the likelihood of all pads in reach, each as likely before.
     pub share: f64,
+    /// How often a fix no better than this, taken at this pad, would come out as far off as it did.
+    pub by_chance: f64,
     /// How often a fix no better than this, taken at the noted pad, would come out nearer to this
     /// one; a half where it was noted at none.
     pub mistaken: f64,
@@ -79,6 +81,7 @@ pub fn pads_near(
             pad: pad.id.clone(),
             distance,
             share: libm::exp(log - largest) / all,
+            by_chance: chi_square_2_tail(fix.chi_square(pad.at, pad.accuracy)),
             mistaken: noted.map_or(0.5, |noted| mistaken(fix, noted, pad)),
         })
         .collect();

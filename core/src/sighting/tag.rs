@@ -125,11 +125,16 @@ impl TagRead {
 
     /// What it costs to take the read for a tag; none where it is more than the rule sheet allows.
     pub fn cost(&self, tag: &str) -> Option<u32> {
-        let tag: Vec<char> = plain(tag).chars().collect();
-        let follow = |way| {
-            let worn = Worn { pattern: way, weights: self.weights };
+        let letters: Vec<char> = plain(tag).chars().collect();
+        self.cost_of(&letters)
+    }
+
+    /// The same for the letters of a tag as tags are compared.
+    pub fn cost_of(&self, letters: &[char]) -> Option<u32> {
+        let follow = |pattern| {
+            let worn = Worn { pattern, weights: self.weights };
             let mut row = worn.start();
-            for &letter in &tag {
+            for &letter in letters {
                 row = worn.step(&row, letter)?;
             }
             worn.end(&row)

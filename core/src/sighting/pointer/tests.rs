@@ -68,6 +68,8 @@ fn a_nearer_pad_is_named_with_its_odds() {
     assert_eq!(near.iter().map(|odds| odds.pad.clone()).collect::<Vec<_>>(), [id(2)]);
     // Variance of one axis: (14² + 3²) / 1.5096² = 89.96 m²: exp((16² - 4²) / 2 / 89.96) = 3.80.
     assert!((near[0].share / noted.share - 3.80).abs() < 0.01, "{near:?} {noted:?}");
+    // exp(-16² / 2 / 89.96): one in four of such fixes at P1 comes out 16 m off or more.
+    assert!((noted.by_chance - 0.241).abs() < 1e-3, "{noted:?}");
     // 10 m against 14 / 1.5096 = 9.27 m: the tail beyond 1.078 of a normal distribution is 0.1405.
     assert!((near[0].mistaken - 0.1405).abs() < 5e-4, "{near:?}");
 }

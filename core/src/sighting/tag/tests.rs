@@ -85,7 +85,7 @@ fn scanned(read: &TagRead, index: &TagIndex) -> Vec<TagFit> {
         .iter()
         .filter_map(|tagged| {
             let (tag, pads) = (tagged.tag(), tagged.pads().to_vec());
-            Some(TagFit { cost: read.cost(&tag)?, tag, pads })
+            Some(TagFit { cost: read.cost_of(tagged.letters())?, tag, pads })
         })
         .collect();
     fits.sort();
