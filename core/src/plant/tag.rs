@@ -7,6 +7,9 @@
 use super::plain::plain;
 use crate::quantity::AssetId;
 
+/// So few tags are each looked at: asking which letters can be good takes longer.
+const FEW: usize = 16;
+
 /// A tag as it is compared, and the pads that should carry it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Tagged {
@@ -48,7 +51,8 @@ pub trait Follow {
     /// After one more letter; none: no tag that begins so can be good.
     fn step(&self, state: &Self::State, letter: char) -> Option<Self::State>;
 
-    /// The only letters that [`step`](Self::step) would take next, each once; none: it may take any.
+    /// The only letters that [`step`](Self::step) would take next, each once and in their order; none:
+    /// it may take any.
     fn letters_next(&self, state: &Self::State) -> Option<Vec<char>>;
 
     /// At the end of a tag; none: it is not good.
@@ -116,8 +120,8 @@ fn under<'a, F: Follow>(
             under(tags, depth + 1, &next, follow, found);
         }
     };
-    if let Some(mut letters) = follow.letters_next(state) {
-        letters.sort_unstable();
+    let letters = if rest.len() > FEW { follow.letters_next(state) } else { None };
+    if let Some(letters) = letters {
         for letter in letters {
             let before = rest.partition_point(|tag| tag.letter(depth) < Some(letter));
             rest = rest.get(before..).unwrap_or_default();

@@ -266,6 +266,11 @@ impl Worn<'_> {
         }
     }
 
+    /// What it costs where a letter is like nothing that was read.
+    fn strange(&self, read: char) -> u32 {
+        if read == '?' { self.weights.unreadable } else { DIFFERENCE }
+    }
+
     /// The row after a letter for which each character of the pattern costs what `unlike` says.
     fn next(&self, row: &[u32], unlike: impl Fn(char) -> u32) -> Option<Vec<u32>> {
         let mut left = row.first().map_or(u32::MAX, |cost| cost.saturating_add(DIFFERENCE));
@@ -308,14 +313,20 @@ impl Follow for Worn<'_> {
 
     fn letters_next(&self, row: &Vec<u32>) -> Option<Vec<char>> {
         // A letter that is like none of the pattern stands for all such letters.
-        let strange = |read| if read == '?' { self.weights.unreadable } else { DIFFERENCE };
-        if self.next(row, strange).is_some() {
+        if self.next(row, |read| self.strange(read)).is_some() {
             return None;
         }
-        let open = self.pattern.iter().zip(row).filter(|(_, cost)| **cost <= self.weights.most);
-        let letters: BTreeSet<char> =
-            open.flat_map(|(&read, _)| look_alikes(read).chain([read])).collect();
-        Some(letters.into_iter().collect())
+        let most = self.weights.most;
+        let mut letters = Vec::new();
+        for (&read, &cost) in self.pattern.iter().zip(row).filter(|(_, cost)| **cost <= most) {
+            letters.push(read);
+            if cost.saturating_add(self.weights.look_alike) <= most {
+                letters.extend(look_alikes(read));
+            }
+        }
+        letters.sort_unstable();
+        letters.dedup();
+        Some(letters)
     }
 
     fn end(&self, row: &Vec<u32>) -> Option<u32> {
