@@ -74,9 +74,7 @@ fn distances_are_those_of_geographiclib() {
 /// them: `references/guard_bands.py`.
 #[test]
 fn decisions_are_those_of_the_probability_of_conforming() {
-    let path = places::root().join("tests/references/guard_bands.json");
-    let text = std::fs::read(&path).expect("the committed decisions");
-    let cases: Vec<Value> = serde_json::from_slice(&text).expect("JSON");
+    let cases = committed("guard_bands.json").as_array().cloned().expect("a list");
     assert!(cases.len() > 300, "only {} decisions", cases.len());
     for case in cases {
         let number = |key: &str| case[key].as_f64().unwrap_or_else(|| panic!("no {key}: {case}"));
