@@ -9,7 +9,8 @@ use crate::{
     fault_current::ohms_per_foot,
     plant::ConductorSize,
     proof::{
-        Insulated, Insulation, LiveProof, MissingLive, Restored, judge_insulation, prove_live,
+        Insulated, Insulation, LiveNote, LiveProof, MissingLive, Restored, judge_insulation,
+        prove_live,
     },
     quantity::{AssetId, Impedance, celsius, in_metres, ohms},
     sighting::SetAt,
@@ -31,10 +32,30 @@ impl State {
         Some(judge_insulation(&readings, with))
     }
 
+    /// What is reported of a supply that reads healthy, though it does not stop: by all that was read
+    /// since the last closing.
+    pub(super) fn live_notes(&self, sheets: &Sheets<'_>, service: &AssetId) -> Vec<LiveNote> {
+        match self.supply(sheets, service) {
+            Some(LiveProof::Proven(proven)) => proven.notes().to_vec(),
+            _ => Vec::new(),
+        }
+    }
+
     pub(super) fn judge_live(&self, sheets: &Sheets<'_>, service: &AssetId) -> JudgedProof {
-        let Some(with) = self.judging(sheets) else {
-            return JudgedProof::lacks(vec!["job".into()]);
-        };
+        match self.supply(sheets, service) {
+            None => JudgedProof::lacks(vec!["job".into()]),
+            Some(LiveProof::Proven(_)) => JudgedProof::proven(ProvenWhat::Live),
+            Some(LiveProof::Stop { why }) => {
+                JudgedProof::lacks(why.iter().map(|why| why.id().to_owned()).collect())
+            }
+            Some(LiveProof::Missing { missing }) => {
+                JudgedProof::lacks(missing.iter().flat_map(MissingLive::said).collect())
+            }
+        }
+    }
+
+    fn supply(&self, sheets: &Sheets<'_>, service: &AssetId) -> Option<LiveProof> {
+        let with = self.judging(sheets)?;
         let since = self.volts.get(self.proofs.live_from..).unwrap_or_default();
         let volts: Vec<_> = since.iter().map(|volts| volts.taken.clone()).collect();
         let set = self.proofs.set.as_ref();
@@ -49,15 +70,7 @@ impl State {
             rotation_found: self.rotation_found,
             rotation_now: self.rotation_now,
         };
-        match prove_live(&restored, with) {
-            LiveProof::Proven(_) => JudgedProof::proven(ProvenWhat::Live),
-            LiveProof::Stop { why } => {
-                JudgedProof::lacks(why.iter().map(|why| why.id().to_owned()).collect())
-            }
-            LiveProof::Missing { missing } => {
-                JudgedProof::lacks(missing.iter().flat_map(MissingLive::said).collect())
-            }
-        }
+        Some(prove_live(&restored, with))
     }
 }
 

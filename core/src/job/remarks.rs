@@ -9,6 +9,7 @@ use super::{Sheets, State};
 use crate::{
     event::Body,
     plant::{Conductor, Pair},
+    proof::LiveNote,
     quantity::{Bounded, Current, Instant, Voltage},
     reading::{
         Clash, Place, Side, SupplySign, Taken, VoltsReading, cross_check, is_fresh,
@@ -44,10 +45,16 @@ struct Read {
 
 impl State {
     /// Everything that readings say together: voltages of a place since anything was operated,
-    /// currents of a set that were read together.
+    /// currents of a set that were read together, a supply that was closed in again.
     pub fn remarks(&self, sheets: &Sheets<'_>) -> Vec<Remark> {
         let mut remarks = self.said_by_volts(sheets);
         remarks.extend(self.said_by_amps(sheets));
+        if let Some(service) = self.target() {
+            let place = Place::MeterBase { service: service.clone(), side: Side::Line };
+            let note =
+                |note: LiveNote| Remark { of: RemarkOf::Place(place.clone()), id: note.id() };
+            remarks.extend(self.live_notes(sheets, service).into_iter().map(note));
+        }
         remarks
     }
 

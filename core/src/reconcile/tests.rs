@@ -3,13 +3,13 @@
 use super::*;
 use crate::{
     mapsheet,
-    plant::{Conductor, Plant},
+    plant::{Conductor, Metal, Plant},
     quantity::{Instant, RunId, SightingId},
     reading::{Accuracy, Instrument, InstrumentClass},
     rule_sheet::{Category, RuleSheet},
     sighting::{
-        BeforeAfter, Candidate, Cause, Conditions, Evidence, Handle, MarkedSet, Marks, OpenedCode,
-        Placement, Run, Seen, SetAt, Sighting, Slot, SlotKey, SlotReading, Stay, seal,
+        BeforeAfter, Candidate, Cause, Conditions, End, Evidence, Handle, MarkedSet, Marks,
+        OpenedCode, Placement, Run, Seen, SetAt, Sighting, Slot, SlotKey, SlotReading, Stay, seal,
     },
 };
 
@@ -401,6 +401,23 @@ fn a_claimed_position_that_is_not_there_falls_with_every_set_of_its_pad() {
     // Marking the next pad brings new candidates; the record is as wrong as before.
     job.mark("P2", 1);
     assert!(matches!(job.judge().verdict, Verdict::Contradicted { no_set_left: false, .. }));
+}
+
+/// Common practice, no source: one copper and one aluminium set tell two houses apart. They do, and
+/// name none: what is left may still be elsewhere.
+#[test]
+fn one_copper_and_one_aluminium_set_tell_two_houses_apart() {
+    let mut job = Job::at_the_house();
+    let look = |end, metal| Seen::Conductor { end, metal, size: None };
+    job.note("ana", look(End::Base { stay: "stay".try_into().unwrap() }, Metal::Cu));
+    for (position, metal) in [("1", Metal::Al), ("2", Metal::Cu)] {
+        let handle = Handle::Position { position: position.into() };
+        job.note("bo", look(End::Lug { pad: "P1".try_into().unwrap(), handle }, metal));
+    }
+    let judged = job.judge();
+    let excluded = judged.candidates.iter().map(|row| !row.excluded_by.is_empty());
+    assert_eq!(excluded.collect::<Vec<_>>(), [true, false, false]);
+    assert_eq!(judged.identified(), None);
 }
 
 #[test]
