@@ -61,7 +61,7 @@ fn stands_against(condition: Condition, n: u64) -> Vec<Fault> {
         Condition::BillingRecordsAreACause => {
             vec![Fault::BillingRecordsSwapped, Fault::WalkNextDoor]
         }
-        Condition::ToneSetIsACause => vec![Fault::ToneBleeds],
+        Condition::ToneIsACause => vec![Fault::ToneBleeds],
         Condition::MarkerSchemeIsACause => vec![Fault::MarkersSwapped],
         Condition::EnoughSlots | Condition::EnoughChangesAndHolds => vec![],
         Condition::ChangeIsLargeEnough | Condition::SizeIsTyped => {

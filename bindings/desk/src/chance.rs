@@ -9,6 +9,14 @@ const ALPHABET: &[u8] = b"ACDEFGHJKMNPQRTUVWXY34679";
 /// Characters of a one-time code: 46 bits, good for minutes and a few tries a minute.
 const CODE_LENGTH: usize = 10;
 
+/// The letters of a hash, as many as asked for: the same hash, the same letters.
+pub(crate) fn letters_of(hash: &Sha256Hex, count: usize) -> String {
+    let fair = 256 / ALPHABET.len() * ALPHABET.len();
+    let fair = hash.0.iter().map(|&byte| usize::from(byte)).filter(|&byte| byte < fair);
+    let letters = fair.filter_map(|byte| ALPHABET.get(byte % ALPHABET.len()));
+    letters.map(|&letter| char::from(letter)).take(count).collect()
+}
+
 /// A one-time code.
 pub(crate) fn code(surroundings: &dyn Surroundings) -> Result<String, Trouble> {
     let mut code = String::new();

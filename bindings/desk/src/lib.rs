@@ -22,6 +22,7 @@ mod rates;
 mod routes;
 mod serve;
 mod settings;
+mod sticker;
 mod trouble;
 mod web;
 mod write;

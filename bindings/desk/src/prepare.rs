@@ -14,7 +14,7 @@ use coldlug_core::{
 };
 use coldlug_store::{BlobKind, desk::DeviceEnrolled};
 
-use crate::{carried::Carried, desk::Desk, held::Held, trouble::Trouble, write::named};
+use crate::{carried::Carried, desk::Desk, held::Held, sticker, trouble::Trouble, write::named};
 
 /// Most characters of a job's name.
 const LONGEST_NAME: usize = 40;
@@ -65,7 +65,7 @@ pub(crate) fn prepare(
         person: by.clone(),
         late_wall_ms: None,
         body: Body::JobOpened(JobOpened {
-            sticker_sha256: None,
+            sticker_sha256: Some(sticker::sealed(desk, &job)?),
             job: job.clone(),
             service: request.service,
             scope: request.scope,

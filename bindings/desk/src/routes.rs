@@ -86,6 +86,7 @@ pub(crate) const ROUTES: &[Route] = {
         post("/jobs", FORM, Dispatcher(web::prepare_job)),
         get("/jobs/{job}", Dispatcher(web::job)),
         get("/jobs/{job}/record", Dispatcher(web::record)),
+        get("/jobs/{job}/sticker", Dispatcher(web::sticker)),
         get("/jobs/{job}/corrections.geojson", Dispatcher(web::corrections)),
         get("/corrections.geojson", Dispatcher(web::every_correction)),
         get("/jobs/{job}/photos/{hash}", Dispatcher(web::photo)),

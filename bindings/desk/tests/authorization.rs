@@ -61,6 +61,7 @@ const ROWS: &[(&str, &str, &[Visitor])] = &[
     ("POST", "/jobs", BY_HAND),
     ("GET", "/jobs/{job}", BY_LOOK),
     ("GET", "/jobs/{job}/record", BY_LOOK),
+    ("GET", "/jobs/{job}/sticker", BY_LOOK),
     ("GET", "/jobs/{job}/corrections.geojson", BY_LOOK),
     ("GET", "/corrections.geojson", BY_LOOK),
     ("GET", "/jobs/{job}/photos/{hash}", BY_LOOK),

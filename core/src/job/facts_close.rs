@@ -23,7 +23,10 @@ impl State {
             closing: self.closing(event, known),
             lifted: self.physical.lifted(set, leg).is_some(),
             grounds: self.physical.grounds_on(),
-            insulation: matches!(self.insulation_of(sheets, set), Some(Insulation::Sound { .. })),
+            // Before all was open, a leg on its lug keeps the set live: there is nothing to measure
+            // with both ends free, and what was lifted goes back as it was minutes before.
+            insulation: !self.was_all_open()
+                || matches!(self.insulation_of(sheets, set), Some(Insulation::Sound { .. })),
             neutral: self.physical.neutrals.contains_key(set),
             unloaded: self.physical.meter_out.is_some()
                 || target.is_some_and(|service| self.physical.main_open(service)),

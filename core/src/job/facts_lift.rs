@@ -8,7 +8,7 @@ use crate::{
     proof::Zone,
     quantity::{AssetId, Instant, in_volts},
     reading::{AmpsReading, JudgedAmps, Loading, Moment, Taken, is_fresh, judge_amps},
-    sighting::{Handle, Placement, Seen, SetAt, Sighting, resolve},
+    sighting::{Evidence, Handle, Placement, Seen, SetAt, Sighting, resolve},
 };
 
 impl State {
@@ -152,11 +152,15 @@ impl State {
         Some(judge_amps(&reading, instrument, &others, system, moment, sheets.rules))
     }
 
-    /// Every current that was read with a clamp on one leg, as typed.
+    /// Every current that was read with a clamp on one leg, as typed: on a set, or on the crew's own
+    /// load, whose cord is a conductor like another.
     fn all_amps(&self) -> Vec<Taken<AmpsReading>> {
         let Some(evidence) = &self.evidence else { return Vec::new() };
         let mut all = Vec::new();
         for applied in self.applied.iter().filter(|applied| !applied.superseded) {
+            if let Some(proven) = proven_amps(evidence, &applied.event) {
+                all.push(proven);
+            }
             let crate::event::Body::Sighting(made) = &applied.event.body else { continue };
             let (placement, read) = match &made.seen {
                 Seen::Amps { placement, amps, .. } => (placement, vec![*amps]),
@@ -266,4 +270,20 @@ fn unsound(sheets: &Sheets<'_>, answers: &crate::event::Answers) -> Vec<String> 
         (enclosure.animals, "animals"),
     ];
     faults.iter().filter(|(holds, _)| *holds).map(|(_, name)| (*name).into()).collect()
+}
+
+/// What a clamp showed on the crew's own load, where it was right.
+fn proven_amps(evidence: &Evidence, event: &Event) -> Option<Taken<AmpsReading>> {
+    let crate::event::Body::InstrumentProven(proven) = &event.body else { return None };
+    let crate::event::Shown::Amps { shown_amps, .. } = &proven.shown else { return None };
+    let still_right = evidence.proven.contains_key(&proven.instrument);
+    still_right.then(|| Taken {
+        event: event.id.clone(),
+        at: event.when(),
+        reading: AmpsReading {
+            conductor: Some(Conductor::L1),
+            amps: *shown_amps,
+            instrument: proven.instrument.clone(),
+        },
+    })
 }

@@ -67,6 +67,7 @@ impl State {
             neutral: neutral.map(|(_, taken)| taken),
             computed_neutral: set.and_then(|set| computed_neutral(sheets, set)),
             insulation: insulation.as_ref(),
+            all_was_open: self.was_all_open(),
             rotation_found: self.rotation_found,
             rotation_now: self.rotation_now,
         };

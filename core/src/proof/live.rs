@@ -38,6 +38,8 @@ pub struct Restored<'a> {
     pub computed_neutral: Option<Impedance>,
     /// Insulation before the legs were landed.
     pub insulation: Option<&'a Insulation>,
+    /// Whether all of it was open. Else no conductor had both ends free, and insulation is not asked.
+    pub all_was_open: bool,
     /// Rotation before anything was opened; asked of three legs only.
     pub rotation_found: Option<Rotation>,
     /// Rotation now.
@@ -366,6 +368,7 @@ impl Found {
 
     fn check_insulation(&mut self, restored: &Restored<'_>) {
         match restored.insulation {
+            None | Some(Insulation::Missing { .. }) if !restored.all_was_open => {}
             Some(Insulation::Sound { look_at, .. }) if look_at.is_empty() => {}
             Some(Insulation::Sound { .. }) => self.note(LiveNote::InsulationUneven),
             Some(Insulation::Low { .. }) => self.wrong.push(Unhealthy::InsulationLow),

@@ -62,6 +62,12 @@ acts! { $
     TakePicture = "act-take-picture", Lineworker;
     /// Reads the number on a picture that somebody else took.
     ReadPicture = "act-read-picture", Lineworker | Dispatcher;
+    /// Reads the code on a picture of the job's sticker that somebody else took.
+    ReadSticker = "act-read-sticker", Lineworker;
+    /// Holds the number on a picture against the billing record.
+    CompareBilling = "act-compare-billing", Dispatcher;
+    /// Says that something cannot be had at the premises.
+    NotToBeHad = "act-not-to-be-had", Lineworker;
     /// Writes down the customer's word on where they are.
     CustomersWord = "act-customers-word", Lineworker;
     /// Says which service they are at.
@@ -78,6 +84,16 @@ acts! { $
     LookAtSet = "act-look-at-set", Lineworker;
     /// Clamps one leg of a set.
     Clamp = "act-clamp", Lineworker;
+    /// Reads one leg while the known load is switched once by word of mouth.
+    BareStep = "act-bare-step", Lineworker;
+    /// Puts a tone on at the premises.
+    ToneOn = "act-tone-on", Lineworker;
+    /// Compares the tone on every set of a pad.
+    CompareTone = "act-compare-tone", Lineworker;
+    /// Reads the cable marker in the meter base.
+    MarkerAtBase = "act-marker-at-base", Lineworker;
+    /// Reads the cable marker on a set.
+    MarkerAtSet = "act-marker-at-set", Lineworker;
     /// Begins a coded switching run.
     BeginRun = "act-begin-run", Lineworker | Electrician;
     /// Writes down what the clamp showed, slot by slot.

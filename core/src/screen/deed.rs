@@ -27,6 +27,10 @@ impl Deed {
             | Act::ReadPicture
             | Act::LookAtBase
             | Act::ReadTag
+            | Act::ReadSticker
+            | Act::CompareBilling
+            | Act::MarkerAtBase
+            | Act::MarkerAtSet
             | Act::TakeFix
             | Act::LookAtSet
             | Act::CheckLeg
@@ -34,6 +38,8 @@ impl Deed {
             Act::EnterInstrument
             | Act::ProveInstrument
             | Act::Clamp
+            | Act::BareStep
+            | Act::CompareTone
             | Act::BeginRun
             | Act::WriteKeys
             | Act::EndRun
@@ -49,6 +55,7 @@ impl Deed {
             | Act::ReadSupply
             | Act::TestNeutral => Self::Measure,
             Act::MarkSets
+            | Act::ToneOn
             | Act::OpenMain
             | Act::SourcesOff
             | Act::PullMeter
@@ -73,6 +80,7 @@ impl Deed {
             | Act::EndStay
             | Act::WithdrawStay
             | Act::CustomersWord
+            | Act::NotToBeHad
             | Act::SayWhere
             | Act::TakeVerdict
             | Act::Answer

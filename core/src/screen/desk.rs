@@ -11,6 +11,7 @@ pub(super) fn drawn(scene: &Scene<'_>) -> Drawn {
     let acts = vec![
         Act::SettleConflict,
         Act::ReadPicture,
+        Act::CompareBilling,
         Act::EndLink,
         Act::CorrectMap,
         Act::Abandon,

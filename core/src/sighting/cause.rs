@@ -30,10 +30,11 @@ pub enum Cause {
     Electrician,
     /// The billing records, where they do not come from the map's source: one key.
     BillingRecords,
-    /// The tone set, and how its tone bleeds into other sets.
-    ToneSet {
-        /// Which.
-        instrument: InstrumentId,
+    /// How a tone is heard at a pad: the tone set, and how tones bleed into its other sets there. One
+    /// key whatever the tone set, since a poor common neutral misleads them all.
+    Tone {
+        /// The pad.
+        pad: AssetId,
     },
     /// The scheme by which cables were marked at both ends: one key.
     MarkerScheme,
@@ -97,7 +98,7 @@ impl fmt::Display for Cause {
             Self::Plates => f.write_str("plates"),
             Self::Electrician => f.write_str("electrician"),
             Self::BillingRecords => f.write_str("billing-records"),
-            Self::ToneSet { instrument } => write!(f, "tone-set:{instrument}"),
+            Self::Tone { pad } => write!(f, "tone:{pad}"),
             Self::MarkerScheme => f.write_str("marker-scheme"),
             Self::Placement { placement } => write!(f, "placement:{placement}"),
             Self::Marks { marks } => write!(f, "marks:{marks}"),

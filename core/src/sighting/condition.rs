@@ -93,8 +93,8 @@ conditions! {
     StickerIsTheJobs,
     /// The desk's comparison can be false by the records it compares with.
     BillingRecordsAreACause,
-    /// A tone can be false by the tone set and by how it bleeds.
-    ToneSetIsACause,
+    /// A tone can be false by the tone set and by how it bleeds at that pad.
+    ToneIsACause,
     /// A tone counts only when every set of the pad was compared, on and off.
     ToneOnEverySet,
     /// Two markers can be false by the scheme they were put on by.

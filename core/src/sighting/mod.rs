@@ -16,7 +16,7 @@
 //! | coded load step flat on both legs | the same; clamp | that set |
 //! | loaded while the target's meter is out | clamp; placement; handle; deed; shared set; meter records | that set |
 //! | metal or size differs at the two ends | both looks; handle; splice; the report of the base | that set |
-//! | tone heard on one set alone | tone set and its bleed; deed; handles | all other sets |
+//! | tone heard on one set alone | tone set and its bleed at that pad; deed; handles | all other sets |
 //! | the same marker at both ends | marker scheme; both looks; handle; the report of the base | all other sets |
 //! | bare step, amps with the meter in | - | nothing: orders the search |
 //! | tag | look; plate worn, changed or replaced; the record's tags | nothing: orders the search, and contradicts claims |

@@ -17,7 +17,7 @@ use super::{
 
 impl Draw<'_> {
     pub(super) fn tone(&self, sighting: &Sighting) -> Result<SetEffect, Idle> {
-        let Seen::Tone { deed, instrument, pad, levels } = &sighting.seen else {
+        let Seen::Tone { deed, pad, levels, .. } = &sighting.seen else {
             return Err(Idle::OrdersTheSearch);
         };
         let deed = self.evidence.deeds.get(deed).filter(|deed| deed.kind == DeedKind::ToneOn);
@@ -47,23 +47,20 @@ impl Draw<'_> {
             return Err(Idle::ToneUnclear);
         }
         let lead = self.limits.tone_lead;
-        let heard: Vec<&SetAt> =
-            rises.iter().filter(|(_, rise)| **rise >= lead / 2.0).map(|(set, _)| set).collect();
-        let [set] = heard.as_slice() else { return Err(Idle::ToneUnclear) };
-        if rises.get(set).is_none_or(|rise| *rise < lead) {
+        let loudest = rises.iter().max_by(|one, other| one.1.total_cmp(other.1));
+        let (set, loud) = loudest.ok_or(Idle::ToneUnclear)?;
+        let stands_out = rises.iter().all(|(other, rise)| other == set || loud - rise >= lead);
+        if *loud < lead || !stands_out {
             return Err(Idle::ToneUnclear);
         }
         let causes = [
-            self.cause(
-                Condition::ToneSetIsACause,
-                Cause::ToneSet { instrument: instrument.clone() },
-            ),
+            self.cause(Condition::ToneIsACause, Cause::Tone { pad: pad.clone() }),
             self.cause(Condition::DeedIsACause, Cause::Deed { deed: deed.id.clone() }),
         ];
         Ok(SetEffect {
             sightings: vec![sighting.id.clone()],
-            set: (*set).clone(),
-            excludes: Excludes::AllBut(Candidate::Set((*set).clone())),
+            set: set.clone(),
+            excludes: Excludes::AllBut(Candidate::Set(set.clone())),
             causes: causes.into_iter().flatten().chain(handles).collect(),
             rests_on: BTreeSet::from([RestsOn {
                 stay: deed.stay.clone(),

@@ -110,6 +110,8 @@ impl Crew {
             Test::ReadMeterNumber
             | Test::ReadPlate
             | Test::PictureOfMeter
+            | Test::PhotographSticker
+            | Test::CompareWithBilling
             | Test::AskCustomer
             | Test::AskElectrician => self.look(test),
             test => panic!("nothing like {test:?} is asked of a crew without a fault"),
@@ -146,6 +148,8 @@ impl Crew {
                 self.play.note(WORKER, at, Seen::AddressPlate { stay, plate: shown, service });
             }
             Test::PictureOfMeter => self.play.picture(&scene, None, &place, at),
+            Test::PhotographSticker => self.play.sticker(&scene, None, &place, at),
+            Test::CompareWithBilling => self.play.billing(&scene, None, &place, at),
             Test::AskCustomer => self.play.word(&scene, None, Speaker::Customer, &place, false),
             _ => self.play.word(&scene, None, Speaker::Electrician, &place, true),
         }

@@ -89,7 +89,7 @@ impl Play {
         let heavy = self.faults.contains(&Fault::ToneBleeds);
         let bleed = if heavy { Bleed::Heavy } else { Bleed::Ordinary };
         if heavy {
-            self.false_causes.insert(Cause::ToneSet { instrument: instrument.clone() });
+            self.false_causes.insert(Cause::Tone { pad: asset(&pad) });
         }
         let at = self.tick(WORKER);
         let done = Deed {

@@ -104,7 +104,8 @@ impl Play {
         let taken_at = self.tick(WORKER);
         self.end_run(&id, begun, &held, &readings);
         let place = scene.place.clone();
-        self.picture(scene, Some(id), &place, taken_at);
+        self.picture(scene, Some(id.clone()), &place, taken_at.clone());
+        self.sticker(scene, Some(id), &place, taken_at);
     }
 
     /// The known load switched once by word of mouth, read by one clamp.

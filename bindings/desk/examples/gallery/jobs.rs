@@ -38,6 +38,7 @@ fn bare(shown: Shown) -> JobPage {
         plan: None,
         clearances: Vec::new(),
         next_links: Vec::new(),
+        sticker: false,
         crew: Vec::new(),
         electricians: Vec::new(),
         conflicts: Vec::new(),
@@ -129,6 +130,7 @@ fn contradicted(words: &Words) -> Result<JobPage, Box<dyn Error>> {
         crew: everyone(words, &shown),
         electricians: vec!["electrician-1".into()],
         next_links: vec![NextLink { person: "electrician-1".into(), until: at(500) }],
+        sticker: true,
         conflicts: vec![said("phone-pad-29 was refused: Lift one leg at a time.")],
         corrections: vec![said("PM-12 position 3 feeds S-4471, not position 2.")],
         ..bare(shown)

@@ -44,6 +44,8 @@ pub struct JobPage {
     pub clearances: Vec<ClearanceLine>,
     /// Links for the next clearance that is offered: they are of no clearance yet.
     pub next_links: Vec<NextLink>,
+    /// Whether the job has a sticker to print.
+    pub sticker: bool,
     /// Every crew member's screen.
     pub crew: Vec<CrewScreen>,
     /// Electricians of the crew who carry no device: a link can be made for each.

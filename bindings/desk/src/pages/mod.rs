@@ -20,6 +20,7 @@ mod map_sheets;
 mod new_job;
 mod render;
 mod shown;
+mod sticker;
 #[cfg(test)]
 mod tests;
 
@@ -36,6 +37,7 @@ pub use link::{LinkPage, NEXT_CLEARANCE};
 pub use map_sheets::{MapSheetLine, MapSheets};
 pub use new_job::{CrewChoice, NewJob, ServiceLine, SheetChoice};
 pub use render::Unrendered;
+pub use sticker::StickerPage;
 
 /// The style sheet, for `GET /style.css`.
 pub const STYLE: &str = concat!(

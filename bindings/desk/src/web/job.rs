@@ -84,6 +84,7 @@ fn drawn_page(
         plan: plan(desk, carried),
         clearances: clearances(desk, state, &links),
         next_links: next_links(&links),
+        sticker: header.sticker_sha256.is_some(),
         crew: crew
             .clone()
             .map(|member| CrewScreen {

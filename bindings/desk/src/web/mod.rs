@@ -12,6 +12,7 @@ mod new_job;
 mod sheets;
 mod sign_in;
 mod start;
+mod sticker;
 
 use axum::response::Response;
 use coldlug_core::quantity::Instant;
@@ -36,6 +37,7 @@ pub(crate) use new_job::{new_job, prepare_job};
 pub(crate) use sheets::{bring_sheet, map_sheets};
 pub(crate) use sign_in::{sign_in, sign_in_page, sign_out};
 pub(crate) use start::{start, start_page};
+pub(crate) use sticker::sticker;
 
 /// Around a page of a dispatcher.
 fn frame(desk: &Desk, signed: &Signed) -> Frame {

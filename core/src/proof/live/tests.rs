@@ -20,6 +20,7 @@ struct Case {
     volts: Vec<Taken<VoltsReading>>,
     neutral: Option<Taken<NeutralTest>>,
     insulation: Option<Insulation>,
+    all_was_open: bool,
     found: Option<Rotation>,
     now: Option<Rotation>,
 }
@@ -56,6 +57,7 @@ impl Case {
             ],
             neutral: Some(taken(5, 60, test)),
             insulation: Some(Insulation::Sound { look_at: vec![], readings: vec![] }),
+            all_was_open: true,
             found: None,
             now: None,
         }
@@ -69,6 +71,7 @@ impl Case {
             neutral: self.neutral.as_ref(),
             computed_neutral: Some(ohms(0.03)),
             insulation: self.insulation.as_ref(),
+            all_was_open: self.all_was_open,
             rotation_found: self.found,
             rotation_now: self.now,
         };
@@ -185,6 +188,7 @@ fn the_neutral_is_tested_under_load() {
 #[test]
 fn insulation_comes_before_closing_in() {
     check(|c| c.insulation = None, &["supply-insulation"]);
+    check(|c| (c.insulation, c.all_was_open) = (None, false), &[]);
     let low = |c: &mut Case| c.insulation = Some(Insulation::Low { pairs: vec![Pair(L1, N)] });
     check(low, &["supply-insulation-low"]);
     let uneven = |c: &mut Case| {

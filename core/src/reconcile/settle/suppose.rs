@@ -72,7 +72,7 @@ impl Suppose<'_> {
                 let inside = |seen: PremisesEffect| PremisesEffect { in_run: run.clone(), ..seen };
                 [
                     photo.filter(|_| !self.differs(place)).map(inside),
-                    sticker.filter(|_| self.has_sticker(place)).map(inside),
+                    sticker.filter(|_| self.sticker_in_run(place)).map(inside),
                 ]
             }
             Test::Tone { .. } | Test::ReadMarkers { .. } => {
@@ -94,6 +94,16 @@ impl Suppose<'_> {
     /// Whether the job has a sticker that was not found missing at this stay.
     pub(super) fn has_sticker(&self, place: &Place) -> bool {
         self.evidence.sticker.is_some() && !self.lacks(place, Lack::Sticker)
+    }
+
+    /// Whether a picture of the sticker is to be had inside a run: not where runs were made without
+    /// one and nobody has seen it.
+    fn sticker_in_run(&self, place: &Place) -> bool {
+        let run = self.evidence.runs.values().any(|run| run.stay == place.stay);
+        let seen = self.evidence.sightings.values().any(
+            |sighting| matches!(&sighting.seen, Seen::Sticker { stay, .. } if *stay == place.stay),
+        );
+        self.has_sticker(place) && (seen || !run)
     }
 
     /// Whether something is known not to be had at this stay.
@@ -181,8 +191,8 @@ impl Suppose<'_> {
         let mark = self.handle(place, By::Mark)?;
         match test {
             Test::Tone { .. } => {
-                let (instrument, deed) = (supposed("tone-set")?, supposed("deed")?);
-                let causes = [Cause::ToneSet { instrument }, Cause::Deed { deed }, mark];
+                let (pad, deed) = (self.x.pad.clone(), supposed("deed")?);
+                let causes = [Cause::Tone { pad }, Cause::Deed { deed }, mark];
                 self.for_x(place, causes.into(), None, Ground::ToneHeard)
             }
             _ => {

@@ -85,7 +85,7 @@ pub(super) fn look_at_set(form: &mut Form<'_>) -> Bodies {
 
 /// What a clamp is put round.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Jaws {
+pub(super) enum Jaws {
     /// A hot leg: what a switched load is seen on.
     Leg,
     /// A hot leg or the neutral.
@@ -93,7 +93,7 @@ enum Jaws {
 }
 
 /// Where a clamp is put: set by its handle, leg, clamp.
-fn placed(form: &mut Form<'_>, jaws: Jaws) -> Option<(PlacementId, Body)> {
+pub(super) fn placed(form: &mut Form<'_>, jaws: Jaws) -> Option<(PlacementId, Body)> {
     let picks = form.handles(None);
     let found = form.one("ask-set", picks, "unfit-no-marks");
     let mut legs = form.leg_picks();

@@ -17,6 +17,7 @@ mod readings;
 mod restoring;
 pub(super) mod run;
 mod scene;
+mod search;
 mod switches;
 
 use std::collections::BTreeMap;
@@ -222,6 +223,14 @@ fn statements(act: Act, form: &mut Form<'_>) -> Option<Vec<Body>> {
         Act::CustomersWord => premises::customers_word(form),
         Act::SayWhere => premises::say_where(form),
         Act::LookAtBase => premises::look_at_base(form),
+        Act::ReadSticker => search::read_sticker(form),
+        Act::CompareBilling => search::compare_billing(form),
+        Act::NotToBeHad => search::not_to_be_had(form),
+        Act::BareStep => search::bare_step(form),
+        Act::ToneOn => search::tone_on(form),
+        Act::CompareTone => search::compare_tone(form),
+        Act::MarkerAtBase => search::marker_at_base(form),
+        Act::MarkerAtSet => search::marker_at_set(form),
         Act::ReadTag => cabinet::read_tag(form),
         Act::TakeFix => cabinet::take_fix(form),
         Act::MarkSets => cabinet::mark_sets(form),

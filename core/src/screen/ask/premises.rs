@@ -3,6 +3,7 @@
 use super::form::{Form, NAME, Pick, WORDS};
 use crate::{
     event::{Body, PictureTaken, SightingMade, StayBegun, StayEnded, StayWithdrawn},
+    job::Picture,
     plant::Metal,
     quantity::StayId,
     sighting::{End, Seen, Speaker},
@@ -66,13 +67,14 @@ pub(super) fn take_picture(form: &mut Form<'_>) -> Bodies {
     Some(vec![Body::Picture(PictureTaken { photo: photo?, stay, run })])
 }
 
-/// Pictures that others took and this person has not read yet.
-pub(super) fn unread(form: &Form<'_>) -> Vec<Pick<Seen>> {
+/// Pictures that others took and this person has not read in this way yet.
+pub(super) fn unread(form: &Form<'_>, way: impl Fn(&Seen) -> bool) -> Vec<Pick<Picture>> {
     let state = form.state;
     let read = |photo: &str| {
         state.evidence.iter().flat_map(|evidence| evidence.sightings.values()).any(|sighting| {
             sighting.who == *form.who
-                && matches!(&sighting.seen, Seen::MeterPhoto { photo: of, .. } if of == photo)
+                && way(&sighting.seen)
+                && sighting.seen.of_picture().is_some_and(|of| of.photo == photo)
         })
     };
     let waiting =
@@ -83,27 +85,25 @@ pub(super) fn unread(form: &Form<'_>) -> Vec<Pick<Seen>> {
             Pick {
                 value: picture.photo.clone(),
                 label: form.words.say("choice-picture", &places),
-                means: Seen::MeterPhoto {
-                    stay: picture.stay.clone(),
-                    run: picture.run.clone(),
-                    taken_by: picture.by.clone(),
-                    taken_at: picture.at.clone(),
-                    photo: picture.photo.clone(),
-                    number: String::new(),
-                },
+                means: picture.clone(),
             }
         })
         .collect()
 }
 
 pub(super) fn read_picture(form: &mut Form<'_>) -> Bodies {
-    let picks = unread(form);
+    let picks = unread(form, |seen| matches!(seen, Seen::MeterPhoto { .. }));
     let picture = form.one("ask-picture", picks, "unfit-no-picture");
-    let read = form.text("ask-picture-number", NAME);
-    let mut seen = picture?;
-    if let Seen::MeterPhoto { number, .. } = &mut seen {
-        *number = read?;
-    }
+    let number = form.text("ask-picture-number", NAME);
+    let picture = picture?;
+    let seen = Seen::MeterPhoto {
+        stay: picture.stay,
+        run: picture.run,
+        taken_by: picture.by,
+        taken_at: picture.at,
+        photo: picture.photo,
+        number: number?,
+    };
     Some(vec![sighting(form, 0, seen)?])
 }
 

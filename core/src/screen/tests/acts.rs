@@ -41,6 +41,9 @@ const ASKS: &[(Act, &[&str])] = &[
     (Act::ReadPlate, &["plate", "plate-service"]),
     (Act::TakePicture, &["photo"]),
     (Act::ReadPicture, &["picture", "picture-number"]),
+    (Act::ReadSticker, &["picture", "sticker-code"]),
+    (Act::CompareBilling, &["picture", "billed-premises"]),
+    (Act::NotToBeHad, &["lack"]),
     (Act::CustomersWord, &["which-premises", "load-seen"]),
     (Act::SayWhere, &["which-premises", "load-seen"]),
     (Act::LookAtBase, &["metal", "size"]),
@@ -49,6 +52,10 @@ const ASKS: &[(Act, &[&str])] = &[
     (Act::MarkSets, &["pad", "positions"]),
     (Act::LookAtSet, &["set", "metal", "size"]),
     (Act::Clamp, &["set", "leg"]),
+    (Act::BareStep, &["set", "leg", "outlet", "load-amps", "load-off-amps", "load-on-amps"]),
+    (Act::CompareTone, &["tone-on", "tone-off"]),
+    (Act::MarkerAtBase, &["marker"]),
+    (Act::MarkerAtSet, &["set", "marker"]),
     (Act::BeginRun, &["outlet", "load-amps", "load-tolerance"]),
     (Act::WriteKeys, &["placement", "load-off-amps", "slot", "before-amps", "after-amps"]),
     (
@@ -192,13 +199,19 @@ fn snapshots<'a>(sheet: &'a Sheet, own: &'a Sheet) -> Vec<Play<'a>> {
         ],
     );
     beside.push(tools);
+    // A house where no load can be switched.
+    let mut tone = found.clone();
+    tone.enters("b", "tone-1", "tone-set", "100", "1");
+    beside.push(tone.clone());
+    tone.does("b", Act::ToneOn, &[]);
+    beside.push(tone);
     all.extend(beside);
     all
 }
 
 /// The name that stands for all fields of a kind.
 fn kind_of(field: &str) -> &str {
-    for kind in ["slot", "megohms"] {
+    for kind in ["slot", "megohms", "tone-on", "tone-off"] {
         if field.starts_with(kind) {
             return kind;
         }

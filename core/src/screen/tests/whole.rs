@@ -199,7 +199,14 @@ impl Play<'_> {
         does(who).contains(&first).then_some(first)
     }
 
-    fn enters(&mut self, who: &str, name: &str, class: &str, range: &str, resolution: &str) {
+    pub(super) fn enters(
+        &mut self,
+        who: &str,
+        name: &str,
+        class: &str,
+        range: &str,
+        resolution: &str,
+    ) {
         self.does(
             who,
             Act::EnterInstrument,

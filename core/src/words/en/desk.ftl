@@ -166,6 +166,10 @@ desk-link = Link
 desk-link-for = Link for { $person } on { $job }
 desk-link-picture = The link as a picture, to be read by the electrician's phone
 desk-clearance-next = the next one offered
+desk-sticker = Sticker for the meter base
+desk-sticker-of = Sticker of { $job } for { $service }
+desk-sticker-picture = The sticker's code as a picture
+desk-sticker-how = Print it and give it to the electrician alone, to put on the meter base they work in. The crew reads it there; no phone shows it before.
 desk-link-once = Shown once. Whoever has it acts as this person: show it to nobody else.
 desk-back-to-job = Back to { $job }
 
