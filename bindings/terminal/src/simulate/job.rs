@@ -76,7 +76,10 @@ fn played(spec: &Spec<'_>, keep: &mut dyn FnMut(&Crew<'_>, &Plant)) -> Outcome {
     let Ok(target) = AssetId::new(ground.target.clone()) else {
         return nothing_played(Halt::BROKEN.0);
     };
-    let site = Site::new(ground.world, &ground.target, ground.kits, ground.onset_s, spec.seed);
+    let Ok(site) = Site::new(ground.world, &ground.target, ground.kits, ground.onset_s, spec.seed)
+    else {
+        return nothing_played(Halt::BROKEN.0);
+    };
     let order = Order {
         sheets: &sheets,
         site,
@@ -100,7 +103,7 @@ fn played(spec: &Spec<'_>, keep: &mut dyn FnMut(&Crew<'_>, &Plant)) -> Outcome {
         finished: done.is_ok() && (spec.policy == Policy::Coldlug || wrong == 0),
         wrong_openings_advised: truth.wrong_advised,
         wrong_openings_against: truth.wrong_against,
-        caught_after_one_leg: truth.caught,
+        caught_after_one_leg: wrong > 0 && (truth.caught || !crew.state.ever_handed_over),
         false_proven_dead: truth.false_dead,
         needless_stop: done.is_err() && all_true && solvable.is_ok(),
         stopped: done.err().map(|Halt(why)| why),

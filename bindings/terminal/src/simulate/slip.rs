@@ -93,6 +93,8 @@ pub(crate) struct Slips {
 
 /// How likely a slip is made at any one occasion for it; so that it is not always the first.
 const AT_ONE_OCCASION: f64 = 0.6;
+/// The same for a reading, of which a job has some fifty.
+pub(crate) const AT_ONE_READING: f64 = 0.05;
 
 impl Slips {
     /// Slips of one job.
@@ -102,10 +104,15 @@ impl Slips {
 
     /// Whether this slip is made at this occasion. It is made once.
     pub(crate) fn made(&mut self, slip: Slip) -> bool {
+        self.made_with(slip, AT_ONE_OCCASION)
+    }
+
+    /// The same with another chance, where a job has many occasions for it.
+    pub(crate) fn made_with(&mut self, slip: Slip, chance: f64) -> bool {
         let Some(at) = self.waiting.iter().position(|waiting| *waiting == slip) else {
             return false;
         };
-        let now = self.draw.chance(AT_ONE_OCCASION);
+        let now = self.draw.chance(chance);
         if now {
             self.waiting.remove(at);
         }

@@ -8,7 +8,7 @@ use coldlug_core::{
 };
 
 use super::{Crew, Halt, Who};
-use crate::simulate::slip::Slip;
+use crate::simulate::slip::{AT_ONE_READING, Slip};
 
 /// Clearly a load to any clamp.
 const CLEAR_LOAD_AMPS: f64 = 1.7;
@@ -26,7 +26,7 @@ impl Crew<'_> {
         let mut amps = self.site.amps(&grip, self.t_s())?;
         let key = (set.clone(), leg);
         if let Some(before) = self.last_amps.get(&key).copied()
-            && self.slips.made(Slip::OldReadingCarriedOver)
+            && self.slips.made_with(Slip::OldReadingCarriedOver, AT_ONE_READING)
         {
             amps = before;
         }

@@ -21,6 +21,9 @@ pub(crate) enum Who {
     Dispatcher,
 }
 
+/// Who begins at the pad.
+const FIRST_AT_PAD: &str = "lineworker-1";
+
 /// Names of people and devices. Names are roles: nobody real is meant.
 #[derive(Debug, Clone)]
 pub(crate) struct Cast {
@@ -37,11 +40,16 @@ impl Cast {
             Ok((PersonId::new(person)?, DeviceId::new(device)?))
         };
         Ok(Self {
-            pad: of("lineworker-1", "phone-pad")?,
+            pad: of(FIRST_AT_PAD, "phone-pad")?,
             house: of("lineworker-2", "phone-house")?,
             electrician: PersonId::new("electrician-1")?,
             dispatcher: of("dispatcher-1", "desk")?,
         })
+    }
+
+    /// Whether the worker at the pad is the one who began there.
+    pub(crate) fn first_at_pad(&self) -> bool {
+        self.pad.0.as_str() == FIRST_AT_PAD
     }
 
     /// The two lineworkers change places, each with their phone.

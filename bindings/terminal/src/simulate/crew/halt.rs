@@ -19,6 +19,8 @@ impl Halt {
     pub(crate) const TOO_MANY_TESTS: Self = Self("too-many-tests");
     /// A live reading stopped the job, or a leg that did not die.
     pub(crate) const STOPPED_LIVE: Self = Self("stopped-live");
+    /// The base was dead before anything was opened.
+    pub(crate) const BASE_DEAD_BEFORE: Self = Self("base-dead-before");
     /// No conductor of the pad carries a load on which a zero could be told from a dead clamp.
     pub(crate) const NO_LOAD_TO_COMPARE: Self = Self("no-load-to-compare");
     /// No sound instrument of a kind is left.

@@ -106,14 +106,22 @@ impl Crew<'_> {
         if self.counts(&Self::tester(self.house_tester())?) {
             return Ok(read);
         }
-        if self.hands.spare_tester || self.site.kit.spare_tester.is_none() {
+        if !self.take_spare_tester()? {
             return Err(Halt::NO_INSTRUMENT);
+        }
+        self.prove_tester(Who::House, TesterOf::Spare)
+    }
+
+    /// Puts the tester of the premises away and takes the spare. False: there is none.
+    pub(super) fn take_spare_tester(&mut self) -> Result<bool, Halt> {
+        if self.hands.spare_tester || self.site.kit.spare_tester.is_none() {
+            return Ok(false);
         }
         self.hands.spare_tester = true;
         let mut instrument = Tool::HouseTester.nameplate()?;
         instrument.id = Self::tester(TesterOf::Spare)?;
         self.write(Who::House, Body::Instrument(InstrumentEntered { instrument }))?;
-        self.prove_tester(Who::House, TesterOf::Spare)
+        Ok(true)
     }
 
     /// Shows a tester on the truck's inverter: written as a check, and as a reading for a proof.

@@ -107,6 +107,8 @@ pub(crate) struct Crew<'a> {
     pub(crate) truth: Truth,
 }
 
+/// So often a crew begins again with what it has found out.
+const ATTEMPTS: u32 = 3;
 /// When the jobs begin: 2026-06-08 13:00 UTC, a Monday. Any moment would do.
 const FIRST_WALL_MS: i64 = 1_780_923_600_000;
 
@@ -146,10 +148,26 @@ impl<'a> Crew<'a> {
         self.open_job()?;
         self.brief()?;
         self.bring_instruments()?;
-        let set = self.settle()?;
-        self.open_set(&set)?;
-        self.prove_and_hand_over(&set)?;
-        self.restore(&set)
+        for _ in 0..ATTEMPTS {
+            let set = self.find_set()?;
+            match self.open_and_hand_over(&set) {
+                Ok(()) => return self.restore(&set),
+                // Nothing is open yet, and what identified the set counts no more.
+                Err(Halt(rule))
+                    if rule == Rule::IdentifiedBeforeOpening.id() && self.lifted_set.is_none() =>
+                {
+                    self.meter_back()?;
+                }
+                Err(halt) if halt == Halt::STOPPED_LIVE => self.put_back(&set)?,
+                Err(halt) => return Err(halt),
+            }
+        }
+        Err(Halt::TOO_MANY_TESTS)
+    }
+
+    fn open_and_hand_over(&mut self, set: &SetAt) -> Result<(), Halt> {
+        self.open_set(set)?;
+        self.prove_and_hand_over(set)
     }
 
     /// Lets time pass.

@@ -7,7 +7,7 @@ use coldlug_core::{
     },
     gate::Rule,
     plant::{Conductor, Metering, Pair},
-    quantity::{DeedId, EventId, ProofId},
+    quantity::{DeedId, EventId, ProofId, in_volts},
     reading::Place,
     sighting::SetAt,
 };
@@ -32,13 +32,26 @@ const WAIT_S: i64 = 300;
 impl Crew<'_> {
     /// Opens the identified set, one leg at a time.
     pub(super) fn open_set(&mut self, set: &SetAt) -> Result<(), Halt> {
-        self.correct_map(set)?;
         self.answer(set)?;
         self.pull_meter()?;
-        self.volts_at_base(&LEG_TO_NEUTRAL)?;
+        self.base_lives()?;
         self.lift_checked(set, Conductor::L1)?;
         self.check_leg(set, Conductor::L1)?;
         self.lift_checked(set, Conductor::L2)
+    }
+
+    /// Reads the base live before anything is opened; who reads nothing there looks to the tester.
+    fn base_lives(&mut self) -> Result<(), Halt> {
+        for _ in 0..TRIES {
+            self.volts_at_base(&LEG_TO_NEUTRAL)?;
+            let last = self.state.volts.iter().rev().take(LEG_TO_NEUTRAL.len());
+            let live = in_volts(self.sheets.rules.live_limit());
+            if last.clone().all(|read| read.taken.reading.volts.to_f64() > live) {
+                return Ok(());
+            }
+            self.prove_house_tester()?;
+        }
+        Err(Halt::BASE_DEAD_BEFORE)
     }
 
     /// Writes down where the field was right and the map was not.
@@ -96,12 +109,22 @@ impl Crew<'_> {
         Ok(self.site.world.set(&really)?.runs)
     }
 
-    /// Reads the number, opens the main, and takes the meter out.
-    fn pull_meter(&mut self) -> Result<(), Halt> {
-        if self.stay.is_none() {
-            self.begin_stay()?;
+    /// Identifies the set, and reads the number on the meter, which may speak against it: then what
+    /// is open is settled first.
+    pub(super) fn find_set(&mut self) -> Result<SetAt, Halt> {
+        for _ in 0..TRIES {
+            let set = self.settle()?;
+            self.correct_map(&set)?;
+            self.read_meter_number()?;
+            if self.judged()?.identified() == Some(&set) {
+                return Ok(set);
+            }
         }
-        self.read_meter_number()?;
+        Err(Halt(Rule::IdentifiedBeforeOpening.id()))
+    }
+
+    /// Opens the main, and takes the meter out.
+    fn pull_meter(&mut self) -> Result<(), Halt> {
         self.pass_s(30);
         let service = self.target.clone();
         self.operate(Who::House, Operation::MainOpened { service })?;
@@ -226,7 +249,12 @@ impl Crew<'_> {
             position: set.position.clone(),
             leg,
         };
-        for _ in 0..TRIES {
+        for turn in 0..TRIES {
+            if turn == 1 {
+                // What one tester leaves undecided, another of low impedance settles.
+                self.take_spare_tester()?;
+                self.prove_house_tester()?;
+            }
             let mut readings = self.volts_at_base(&LEG_TO_NEUTRAL)?;
             readings.extend(self.volts_on_bus(set)?);
             self.not_stopped()?;

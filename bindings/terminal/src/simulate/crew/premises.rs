@@ -194,11 +194,16 @@ impl Crew<'_> {
         Ok(Picture { run, taken_at, photo, house: self.site.house.clone() })
     }
 
+    /// Whether the worker at the pad is the one who misreads pictures.
+    fn misreads(&self) -> bool {
+        self.slips.lasts(Slip::PicturesMisread) && self.cast.first_at_pad()
+    }
+
     /// The worker at the pad reads a picture on their own phone.
     pub(super) fn read_picture(&mut self, picture: &Picture) -> Result<(), Halt> {
         self.pass_s(25);
         let mut number = self.number_at(&picture.house)?;
-        if self.slips.lasts(Slip::PicturesMisread) {
+        if self.misreads() {
             let expected = self.number_on_sheet();
             number = if number == expected { transposed(&number) } else { expected };
         }
@@ -218,7 +223,7 @@ impl Crew<'_> {
     pub(super) fn read_sticker(&mut self, picture: &Picture) -> Result<bool, Halt> {
         let Some(code) = self.site.world.sticker_on(&picture.house) else { return Ok(false) };
         let mut code = code.to_owned();
-        if self.slips.lasts(Slip::PicturesMisread) {
+        if self.misreads() {
             code = transposed(&code);
         }
         self.pass_s(25);

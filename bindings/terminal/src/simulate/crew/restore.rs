@@ -3,9 +3,9 @@
 use coldlug_core::{
     event::{
         Body, Closed, InstrumentProven, MeterSet, NeutralTested, OhmsRead, Operation, ProofOf,
-        Shown, StayEnded,
+        Resumed, Shown, StayEnded,
     },
-    gate::Rule,
+    gate::{Rule, Stage},
     plant::{Conductor, Pair},
     proof::NeutralTest,
     quantity::DeedId,
@@ -32,15 +32,11 @@ const WAIT_S: i64 = 300;
 impl Crew<'_> {
     /// From the released clearance to the closed record.
     pub(super) fn restore(&mut self, set: &SetAt) -> Result<(), Halt> {
-        for (who, seconds) in [(Who::House, 300), (Who::Pad, 60)] {
-            self.pass_s(seconds);
-            let service = self.target.clone();
-            let findings = "nobody in it, all in order".to_owned();
-            self.operate(who, Operation::Inspected { service, findings, released: true })?;
-        }
+        self.say_clear()?;
         self.land_set(set)?;
         self.prove_live()?;
-        self.set_meter()?;
+        self.meter_back()?;
+        self.leave()?;
         self.pass_s(60);
         self.write(Who::Pad, Body::Closed(Closed { summary: "service back on".to_owned() }))?;
         Ok(())
@@ -50,21 +46,29 @@ impl Crew<'_> {
     fn land_set(&mut self, set: &SetAt) -> Result<(), Halt> {
         let (pad, position) = (set.pad.clone(), set.position.clone());
         self.pass_s(60);
-        let off = Operation::ShortRemoved { pad: pad.clone(), position: position.clone() };
+        let off = Operation::ShortRemoved { pad, position };
         self.operate(Who::Pad, off)?;
         let really = self.lifted_set.clone().ok_or(Halt::BROKEN)?;
         self.site.switching.set_shorted(&really, false);
         self.insulation(set, &really)?;
+        self.land_legs(set, &LEGS, &really)
+    }
+
+    /// The neutral is verified, then each leg landed.
+    fn land_legs(&mut self, set: &SetAt, legs: &[Conductor], really: &str) -> Result<(), Halt> {
+        let at = || (set.pad.clone(), set.position.clone());
         self.pass_s(60);
+        let (pad, position) = at();
         self.operate(Who::Pad, Operation::NeutralVerified { pad, position })?;
-        for leg in LEGS {
+        for &leg in legs {
             self.pass_s(120);
-            let (pad, position) = (set.pad.clone(), set.position.clone());
+            let (pad, position) = at();
             self.operate(Who::Pad, Operation::LegLanded { pad, position, leg })?;
             let conductor = field_terms::conductor(leg).ok_or(Halt::BROKEN)?;
-            self.site.switching.land(&really, conductor);
+            self.site.switching.land(really, conductor);
         }
         self.lifted_set = None;
+        self.opened_as_named = true;
         Ok(())
     }
 
@@ -141,25 +145,60 @@ impl Crew<'_> {
         self.write(Who::Pad, Body::NeutralTested(NeutralTested { service, test }))
     }
 
-    /// The meter goes back, the main is closed, and the stay ends.
-    fn set_meter(&mut self) -> Result<(), Halt> {
+    /// The meter goes back and the main is closed.
+    pub(super) fn meter_back(&mut self) -> Result<(), Halt> {
         self.pass_s(90);
         let deed = DeedId::new(self.name("deed"))?;
         let number_in_hand = Some(self.number_reported()?);
         let body = MeterSet { deed, stay: self.stay()?, number_in_hand };
         self.write(Who::House, Body::MeterSet(body))?;
-        let house = self.site.house.clone();
         self.site.switching.meters_out.clear();
         self.pull = None;
         self.pass_s(30);
         let service = self.target.clone();
         self.operate(Who::House, Operation::MainClosed { service })?;
+        let house = self.site.house.clone();
         self.site.switching.set_main_open(&house, false);
+        Ok(())
+    }
+
+    /// Own sources may run again, and the stay ends.
+    fn leave(&mut self) -> Result<(), Halt> {
         self.site.sources_back();
         self.pass_s(30);
         let stay = self.stay()?;
         self.write(Who::House, Body::StayEnded(StayEnded { stay }))?;
         self.stay = None;
+        Ok(())
+    }
+
+    /// A reading stopped the job with something of ours open: everything is put back as it was, so
+    /// that the set can be settled anew.
+    pub(super) fn put_back(&mut self, set: &SetAt) -> Result<(), Halt> {
+        self.pass_s(600);
+        let checks = vec!["cabinet and base gone over, nobody at work".to_owned()];
+        self.write(Who::Pad, Body::Resumed(Resumed { stage: Stage::Found, checks }))?;
+        if self.state.was_all_open() {
+            self.say_clear()?;
+        }
+        let legs = self.state.physical.lifted_of(set);
+        let really = self.lifted_set.clone().ok_or(Halt::BROKEN)?;
+        if legs.len() == LEGS.len() {
+            self.insulation(set, &really)?;
+        }
+        self.land_legs(set, &legs, &really)?;
+        self.prove_live()?;
+        self.meter_back()
+    }
+
+    /// Each phone's word that all is clear.
+    fn say_clear(&mut self) -> Result<(), Halt> {
+        for (who, seconds) in [(Who::House, 300), (Who::Pad, 60)] {
+            self.pass_s(seconds);
+            let service = self.target.clone();
+            let findings = "nobody in it, all in order".to_owned();
+            self.operate(who, Operation::Inspected { service, findings, released: true })?;
+        }
         Ok(())
     }
 }

@@ -10,12 +10,12 @@ use coldlug_core::{
 use coldlug_field::{
     clamp::{Clamp, ClampFault},
     conductor::{self as field, Leg},
-    flow,
+    flow::{self, Benches},
     kit::Kit,
     seed::{hash_text, mix, unit_of},
     switching::{Switching, TestLoad},
     tester::Tester,
-    world::World,
+    world::{FieldError, World},
 };
 
 use super::halt::Halt;
@@ -68,6 +68,7 @@ pub(crate) enum Probes {
 pub(crate) struct Site {
     /// The truth.
     pub(crate) world: World,
+    benches: Benches,
     /// What is switched, lifted, shorted and plugged in now.
     pub(crate) switching: Switching,
     /// The service whose house the worker at the premises is really at.
@@ -89,10 +90,10 @@ impl Site {
         (kit, sound): (Kit, Kit),
         onset_s: f64,
         seed: u64,
-    ) -> Self {
-        let switching = world.as_found();
+    ) -> Result<Self, FieldError> {
+        let (benches, switching) = (Benches::of(&world)?, world.as_found());
         let house = house.to_owned();
-        Self { world, switching, house, kit, sound, onset_s, seed, readings: 0 }
+        Ok(Self { world, benches, switching, house, kit, sound, onset_s, seed, readings: 0 })
     }
 
     /// The chance of the next reading.
@@ -138,7 +139,7 @@ impl Site {
         if grip.jaw_open {
             clamp = clamp.with_fault(ClampFault::JawOpen);
         }
-        let flow = self.world.flow(&grip.pad, t_s, &self.switching)?;
+        let flow = self.benches.pad(&grip.pad)?.state(t_s, &self.switching)?;
         let amps = flow.set(&grip.set)?.amps.around(&grip.around);
         shown(clamp.read(amps, flow.neighbour_amps(&grip.set), chance))
     }
@@ -163,8 +164,9 @@ impl Site {
             Probes::Inverter => shown(tester.read(INVERTER_VOLTS, chance)),
             Probes::At(place) => {
                 let pair = field_terms::pair(between).ok_or(Halt::BROKEN)?;
-                let when = (t_s, &self.switching);
-                shown(tester.measure(&self.world, (place, pair), when, chance)?)
+                let ohms = tester.input_ohms;
+                let volts = self.benches.volts(place, pair, ohms, t_s, &self.switching)?;
+                shown(tester.read(volts, chance))
             }
         }
     }

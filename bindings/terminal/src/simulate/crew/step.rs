@@ -105,6 +105,7 @@ impl Crew<'_> {
             return self.lacking(lack);
         }
         self.count.tests += 1;
+        self.prove_clamp()?;
         let outlet = self.outlet(outlet);
         let handle = self.handle(set, by)?;
         let (placement, grip) = self.place(set, handle, leg)?;
@@ -169,6 +170,7 @@ impl Crew<'_> {
         if let Some(lack) = self.no_load_here()? {
             return self.lacking(lack);
         }
+        self.prove_clamp()?;
         let outlet = self.outlet(None);
         self.plug_in(outlet);
         for set in self.marked_sets(pad)? {

@@ -13,7 +13,7 @@ use super::{
     Crew, Halt, Who,
     site::{Probes, TesterOf},
 };
-use crate::simulate::slip::Slip;
+use crate::simulate::slip::{AT_ONE_READING, Slip};
 
 impl Crew<'_> {
     /// Where the probes really are when somebody reads at a place: at the house where the worker is,
@@ -53,7 +53,7 @@ impl Crew<'_> {
             reading.place == *place && reading.between == between
         });
         if let Some(before) = before.map(|read| read.taken.reading.volts)
-            && self.slips.made(Slip::OldReadingCarriedOver)
+            && self.slips.made_with(Slip::OldReadingCarriedOver, AT_ONE_READING)
         {
             volts = before;
         }
