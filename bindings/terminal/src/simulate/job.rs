@@ -176,3 +176,6 @@ fn next_door(world: &World, target: &str) -> Result<Option<String>, FieldError> 
         None => world.next_door(target)?.map(str::to_owned),
     })
 }
+
+#[cfg(test)]
+mod tests;
