@@ -51,7 +51,10 @@ pub(crate) fn play(spec: &Spec<'_>) -> Outcome {
 pub(crate) fn play_recorded(spec: &Spec<'_>) -> (Outcome, SavedJob) {
     let mut saved = SavedJob {
         map_sheet: Vec::new(),
-        rule_sheet: RuleSheet::default_text().to_owned(),
+        rule_sheet: RuleSheet::default_text().replace(
+            "tolerated_false_causes = 1",
+            &format!("tolerated_false_causes = {}", spec.tolerated),
+        ),
         events: String::new(),
     };
     let outcome = played(spec, &mut |crew, plant| {
@@ -76,10 +79,8 @@ fn played(spec: &Spec<'_>, keep: &mut dyn FnMut(&Crew<'_>, &Plant)) -> Outcome {
     let Ok(target) = AssetId::new(ground.target.clone()) else {
         return nothing_played(Halt::BROKEN.0);
     };
-    let Ok(site) = Site::new(ground.world, &ground.target, ground.kits, ground.onset_s, spec.seed)
-    else {
-        return nothing_played(Halt::BROKEN.0);
-    };
+    let site = Site::new(ground.world, &ground.target, ground.kits, ground.onset_s, spec.seed);
+    let Ok(site) = site else { return nothing_played(Halt::BROKEN.0) };
     let order = Order {
         sheets: &sheets,
         site,

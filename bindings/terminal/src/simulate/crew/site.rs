@@ -10,12 +10,12 @@ use coldlug_core::{
 use coldlug_field::{
     clamp::{Clamp, ClampFault},
     conductor::{self as field, Leg},
-    flow::{self, Benches},
+    flow::{self, BaseFlow, Benches},
     kit::Kit,
     seed::{hash_text, mix, unit_of},
     switching::{Switching, TestLoad},
     tester::Tester,
-    world::{FieldError, World},
+    world::World,
 };
 
 use super::halt::Halt;
@@ -68,7 +68,6 @@ pub(crate) enum Probes {
 pub(crate) struct Site {
     /// The truth.
     pub(crate) world: World,
-    benches: Benches,
     /// What is switched, lifted, shorted and plugged in now.
     pub(crate) switching: Switching,
     /// The service whose house the worker at the premises is really at.
@@ -80,6 +79,8 @@ pub(crate) struct Site {
     onset_s: f64,
     seed: u64,
     readings: u64,
+    /// The pads, ready to be solved: what people do changes the switching and not the world.
+    benches: Benches,
 }
 
 impl Site {
@@ -90,10 +91,11 @@ impl Site {
         (kit, sound): (Kit, Kit),
         onset_s: f64,
         seed: u64,
-    ) -> Result<Self, FieldError> {
-        let (benches, switching) = (Benches::of(&world)?, world.as_found());
+    ) -> Result<Self, Halt> {
+        let switching = world.as_found();
         let house = house.to_owned();
-        Ok(Self { world, benches, switching, house, kit, sound, onset_s, seed, readings: 0 })
+        let benches = Benches::of(&world)?;
+        Ok(Self { world, switching, house, kit, sound, onset_s, seed, readings: 0, benches })
     }
 
     /// The chance of the next reading.
@@ -139,9 +141,9 @@ impl Site {
         if grip.jaw_open {
             clamp = clamp.with_fault(ClampFault::JawOpen);
         }
-        let flow = self.benches.pad(&grip.pad)?.state(t_s, &self.switching)?;
-        let amps = flow.set(&grip.set)?.amps.around(&grip.around);
-        shown(clamp.read(amps, flow.neighbour_amps(&grip.set), chance))
+        let state = self.benches.pad(&grip.pad)?.state(t_s, &self.switching)?;
+        let amps = state.set(&grip.set)?.amps.around(&grip.around);
+        shown(clamp.read(amps, state.neighbour_amps(&grip.set), chance))
     }
 
     /// Amps of the crew's own load from the truck, in the jaws of a clamp.
@@ -171,28 +173,27 @@ impl Site {
         }
     }
 
+    /// What the state of the base where the worker is says at `t_s` seconds.
+    pub(crate) fn base_at(&self, t_s: f64) -> Result<BaseFlow, Halt> {
+        let state = self.benches.service(&self.house)?.state(t_s, &self.switching)?;
+        Ok(*state.service(&self.house)?)
+    }
+
     /// A known load hung on the line jaws of the open base where the worker is: what the other leg
-    /// reads to neutral without it and with it. The customer's own load is out.
+    /// reads to neutral without it and with it.
     pub(crate) fn neutral_test(&mut self, loaded: Leg, t_s: f64) -> Result<[Decimal; 2], Halt> {
-        // The field knows loads behind the main alone: with the customer's own taken away and the
-        // way to them closed, the line jaws see the same.
         let service = self.house.clone();
         let chance = self.chance();
         let tester = self.tester(TesterOf::Pad, t_s);
-        let own = self.world.services.get_mut(&service);
-        let profile = own.map(|own| std::mem::take(&mut own.profile));
-        let mut closed = self.switching.clone();
-        closed.set_meter_out(&service, false);
-        closed.set_main_open(&service, false);
-        let at = flow::Place::Base { service: service.clone(), side: flow::Side::Line };
+        let load = TestLoad::of_amps(&service, loaded, KNOWN_LOAD_AMPS);
+        let at = flow::Place::Base { service, side: flow::Side::Line };
         let pair = flow::Pair::LegNeutral(loaded.other());
+        let mut hung = self.switching.clone();
         let mut read = [0.0; 2];
         for (on, volts) in [false, true].into_iter().zip(&mut read) {
-            closed.plug_in(TestLoad { on, ..TestLoad::of_amps(&service, loaded, KNOWN_LOAD_AMPS) });
-            *volts = tester.measure(&self.world, (&at, pair), (t_s, &closed), chance)?;
-        }
-        if let (Some(profile), Some(own)) = (profile, self.world.services.get_mut(&service)) {
-            own.profile = profile;
+            hung.hang_on_line(TestLoad { on, ..load.clone() });
+            let stands = self.benches.volts(&at, pair, tester.input_ohms, t_s, &hung)?;
+            *volts = tester.read(stands, chance);
         }
         let [without, with] = read;
         Ok([shown(without)?, shown(with)?])

@@ -56,9 +56,7 @@ fn drops(world: &World, set: &str, target: &str) -> Result<Drops, Halt> {
 
 /// Whether some conductor of the base where hands go is live.
 fn base_is_live(site: &Site, t_s: f64) -> Result<bool, Halt> {
-    let pad = site.world.pad_of(&site.house)?;
-    let flow = site.world.flow(pad, t_s, &site.switching)?;
-    let base = flow.service(&site.house)?;
+    let base = site.base_at(t_s)?;
     let live = [&base.line, &base.load].into_iter().any(|side| {
         [side.l1, side.l2, side.n].into_iter().any(|volts| rms(volts) > LIVE_VOLTS)
             || side.v12() > LIVE_VOLTS
