@@ -3,13 +3,13 @@
 use coldlug_core::{
     event::{Body, OwnSources, PictureTaken, Sha256Hex, StayBegun, StayEnded},
     quantity::{AssetId, Instant, RunId, StayId},
-    sighting::{End, Lack, Seen, Speaker},
+    sighting::{Lack, Seen, Speaker},
 };
 
 use coldlug_field::entry::Entry;
 
 use super::{Crew, Halt, Who, site::TesterOf};
-use crate::{field_terms, simulate::slip::Slip};
+use crate::simulate::slip::Slip;
 
 /// A picture that waits to be read by somebody else.
 #[derive(Debug, Clone)]
@@ -167,19 +167,6 @@ impl Crew<'_> {
             (plate, Some(self.target.clone()))
         };
         let seen = Seen::AddressPlate { stay: self.stay()?, plate, service };
-        self.sighting(Who::House, seen)?;
-        Ok(())
-    }
-
-    /// Metal and size at the base.
-    pub(super) fn look_at_base(&mut self) -> Result<(), Halt> {
-        self.pass_s(30);
-        let look = self.site.world.look_at_base(&self.site.house)?;
-        let seen = Seen::Conductor {
-            end: End::Base { stay: self.stay()? },
-            metal: field_terms::metal(look.metal),
-            size: Some(look.size.word().to_owned()),
-        };
         self.sighting(Who::House, seen)?;
         Ok(())
     }
