@@ -119,7 +119,7 @@ mod tests {
             off in prop::array::uniform4(-0.5..0.5_f64),
             legs in 2_usize..=3,
         ) {
-            let at = |i: usize| TAU * (i as f64) / 3.0 - lag[i];
+            let at = |i: usize| [0.0, TAU / 3.0, 2.0 * TAU / 3.0][i] - lag[i];
             let parts: Vec<(f64, f64)> = (0..legs).map(|i| (first[i], at(i))).collect();
             let harmonic: f64 = third[..legs].iter().sum();
             let neutral = sum(&parts).hypot(harmonic);

@@ -178,24 +178,35 @@ impl<'a> Form<'a> {
         self.parsed(&field, &label, &typed, "unfit-whole-number")
     }
 
-    /// A decimal number that may be left out.
-    pub(super) fn number_if(&mut self, id: &str, unit: &str) -> Option<Option<Decimal>> {
-        self.parsed_if(id, quantity(unit), "unfit-number")
+    /// A decimal number that may be left out, and what it is then.
+    pub(super) fn number_or(
+        &mut self,
+        id: &str,
+        unit: &str,
+        otherwise: Option<Decimal>,
+    ) -> Option<Decimal> {
+        self.parsed_or(id, quantity(unit), "unfit-number", otherwise)
     }
 
-    /// A whole number from nought up that may be left out.
-    pub(super) fn count_if<T: FromStr>(&mut self, id: &str) -> Option<Option<T>> {
+    /// A whole number from nought up that may be left out, and what it is then.
+    pub(super) fn count_or<T: FromStr>(&mut self, id: &str, otherwise: Option<T>) -> Option<T> {
         let kind = AskKind::Number { unit: String::new(), digits: Digits::Whole };
-        self.parsed_if(id, kind, "unfit-whole-number")
+        self.parsed_or(id, kind, "unfit-whole-number", otherwise)
     }
 
-    fn parsed_if<T: FromStr>(&mut self, id: &str, kind: AskKind, unfit: &str) -> Option<Option<T>> {
+    fn parsed_or<T: FromStr>(
+        &mut self,
+        id: &str,
+        kind: AskKind,
+        unfit: &str,
+        otherwise: Option<T>,
+    ) -> Option<T> {
         let (field, label) = (field_of(id), self.words.plain(id));
         let typed = self.optional(&field, &label, kind)?;
         if typed.is_empty() {
-            return Some(None);
+            return otherwise;
         }
-        self.parsed(&field, &label, &typed, unfit).map(Some)
+        self.parsed(&field, &label, &typed, unfit)
     }
 
     fn parsed<T: FromStr>(

@@ -25,10 +25,15 @@ pub(super) fn enter(form: &mut Form<'_>) -> Bodies {
     let kinds = CATEGORIES.iter().map(|(value, id, cat)| form.pick(value, id, *cat)).collect();
     let category = form.one("ask-category", kinds, "unfit-not-now");
     let category_volts = form.number("ask-category-volts", "V");
-    let range = form.number_if("ask-range", "");
-    let resolution = form.number_if("ask-resolution", "");
-    let percent = form.number_if("ask-accuracy-percent", "%");
-    let counts = form.count_if("ask-accuracy-counts");
+    // What neither nameplate nor manual says is as usual for its class, and is written down so.
+    let usual = class.map(InstrumentClass::usual);
+    let of_usual = |of: fn(&Usual) -> Decimal| usual.as_ref().map(of);
+    let range = form.number_or("ask-range", "", of_usual(|usual| usual.range));
+    let resolution = form.number_or("ask-resolution", "", of_usual(|usual| usual.resolution));
+    let percent =
+        form.number_or("ask-accuracy-percent", "%", of_usual(|usual| usual.accuracy.percent));
+    let usual_counts = usual.as_ref().map(|usual| usual.accuracy.counts);
+    let counts = form.count_or("ask-accuracy-counts", usual_counts);
     let due = form.text("ask-calibration-due", NAME);
     let name = name?;
     let Ok(id) = InstrumentId::new(name.replace(' ', "-")) else {
@@ -39,21 +44,15 @@ pub(super) fn enter(form: &mut Form<'_>) -> Bodies {
     };
     // Due at the end of that day, wherever on earth the crew is: one day is no matter here.
     let calibration_due_ms = due.and_hms_opt(23, 59, 59)?.and_utc().timestamp_millis();
-    let class = class?;
-    // What neither nameplate nor manual says is as usual for its class, and is written down so.
-    let usual = class.usual();
     Some(vec![Body::Instrument(InstrumentEntered {
         instrument: Instrument {
             id,
-            class,
+            class: class?,
             category: category?,
             category_volts: category_volts?,
-            range: range?.unwrap_or(usual.range),
-            resolution: resolution?.unwrap_or(usual.resolution),
-            accuracy: Accuracy {
-                percent: percent?.unwrap_or(usual.accuracy.percent),
-                counts: counts?.unwrap_or(usual.accuracy.counts),
-            },
+            range: range?,
+            resolution: resolution?,
+            accuracy: Accuracy { percent: percent?, counts: counts? },
             calibration_due_ms,
         },
     })])
