@@ -25,10 +25,7 @@ mod play;
 mod sheet;
 mod spread;
 
-use std::{
-    hint::black_box,
-    time::{Duration, Instant},
-};
+use std::{hint::black_box, time::Duration};
 
 use coldlug_core::{
     plant::Plant,
