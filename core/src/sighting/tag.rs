@@ -85,12 +85,19 @@ pub struct TagFit {
 #[derive(Debug, Clone)]
 pub struct TagRead {
     /// Upright, and turned where it may have been upside down and every character reads turned.
-    ways: Vec<Vec<char>>,
+    ways: Vec<Vec<Character>>,
     /// Whether enough of it could be read to say anything alone.
     enough: bool,
     /// What its unreadable characters cost, whatever tag it is.
     least: u32,
     weights: Weights,
+}
+
+/// A character of a pattern, with the classes that it is in: one bit each.
+#[derive(Debug, Clone, Copy)]
+struct Character {
+    read: char,
+    classes: u32,
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -118,7 +125,7 @@ impl TagRead {
         Self {
             enough: all > 0 && (all - unreadable).saturating_mul(1000) >= all.saturating_mul(share),
             least: unreadable.saturating_mul(weights.unreadable),
-            ways: std::iter::once(upright).chain(turned).collect(),
+            ways: std::iter::once(upright).chain(turned).map(|way| classed(&way)).collect(),
             weights,
         }
     }
@@ -249,37 +256,35 @@ fn turned(upright: &[char]) -> Option<Vec<char>> {
 
 /// The weighted edit distance from a pattern, a row at a time as a tag goes on letter by letter.
 struct Worn<'a> {
-    pattern: &'a [char],
+    pattern: &'a [Character],
     weights: Weights,
 }
 
 impl Worn<'_> {
-    fn unlike(&self, read: char, letter: char) -> u32 {
-        if read == '?' {
-            self.weights.unreadable
-        } else if read == letter {
+    fn unlike(&self, character: Character, letter: Character) -> u32 {
+        if character.read == letter.read {
             0
-        } else if look_alikes(read).any(|one| one == letter) {
+        } else if character.read != '?' && character.classes & letter.classes != 0 {
             self.weights.look_alike
         } else {
-            DIFFERENCE
+            self.strange(character)
         }
     }
 
     /// What it costs where a letter is like nothing that was read.
-    fn strange(&self, read: char) -> u32 {
-        if read == '?' { self.weights.unreadable } else { DIFFERENCE }
+    fn strange(&self, character: Character) -> u32 {
+        if character.read == '?' { self.weights.unreadable } else { DIFFERENCE }
     }
 
     /// The row after a letter for which each character of the pattern costs what `unlike` says.
-    fn next(&self, row: &[u32], unlike: impl Fn(char) -> u32) -> Option<Vec<u32>> {
+    fn next(&self, row: &[u32], unlike: impl Fn(Character) -> u32) -> Option<Vec<u32>> {
         let mut left = row.first().map_or(u32::MAX, |cost| cost.saturating_add(DIFFERENCE));
         let mut next = Vec::with_capacity(row.len());
         next.push(left);
         let above = row.iter().zip(row.iter().skip(1));
-        for (&read, (&diagonal, &above)) in self.pattern.iter().zip(above) {
+        for (&character, (&diagonal, &above)) in self.pattern.iter().zip(above) {
             left = diagonal
-                .saturating_add(unlike(read))
+                .saturating_add(unlike(character))
                 .min(above.saturating_add(DIFFERENCE))
                 .min(left.saturating_add(DIFFERENCE));
             next.push(left);
@@ -288,6 +293,19 @@ impl Worn<'_> {
         let hopeful = next.iter().any(|&cost| cost <= self.weights.most);
         hopeful.then_some(next)
     }
+}
+
+/// The classes that a character is in: one bit each.
+fn classes(read: char) -> u32 {
+    LOOK_ALIKES
+        .iter()
+        .zip(0_u32..)
+        .filter(|(class, _)| class.characters.contains(read))
+        .fold(0, |classes, (_, bit)| classes | 1 << bit)
+}
+
+fn classed(way: &[char]) -> Vec<Character> {
+    way.iter().map(|&read| Character { read, classes: classes(read) }).collect()
 }
 
 /// The characters that a worn one may have been, itself left out.
@@ -308,20 +326,22 @@ impl Follow for Worn<'_> {
     }
 
     fn step(&self, row: &Vec<u32>, letter: char) -> Option<Vec<u32>> {
-        self.next(row, |read| self.unlike(read, letter))
+        let letter = Character { read: letter, classes: classes(letter) };
+        self.next(row, |character| self.unlike(character, letter))
     }
 
     fn letters_next(&self, row: &Vec<u32>) -> Option<Vec<char>> {
         // A letter that is like none of the pattern stands for all such letters.
-        if self.next(row, |read| self.strange(read)).is_some() {
+        if self.next(row, |character| self.strange(character)).is_some() {
             return None;
         }
         let most = self.weights.most;
         let mut letters = Vec::new();
-        for (&read, &cost) in self.pattern.iter().zip(row).filter(|(_, cost)| **cost <= most) {
-            letters.push(read);
+        let open = self.pattern.iter().zip(row).filter(|(_, cost)| **cost <= most);
+        for (character, &cost) in open {
+            letters.push(character.read);
             if cost.saturating_add(self.weights.look_alike) <= most {
-                letters.extend(look_alikes(read));
+                letters.extend(look_alikes(character.read));
             }
         }
         letters.sort_unstable();
