@@ -191,8 +191,9 @@ impl FalseClaim {
             Self::PadMoved { pad } => vec![Slot::Place(pad)],
             Self::SetsSwapped { one, other } => vec![Slot::Way(one), Slot::Way(other)],
             Self::LugsSwapped { pad, .. } => vec![Slot::Lugs(pad)],
-            Self::WrongPosition { service, .. } => vec![Slot::Way(service)],
-            Self::WrongPad { service, .. } => vec![Slot::Way(service)],
+            Self::WrongPosition { service, .. } | Self::WrongPad { service, .. } => {
+                vec![Slot::Way(service)]
+            }
             Self::MetersSwapped { one, other } => vec![Slot::Numbers(one), Slot::Numbers(other)],
             Self::WrongMeterNumber { service } => vec![Slot::Numbers(service)],
             Self::SetMissing { pad, .. } | Self::SetExtra { pad, .. } => vec![Slot::Unplaced(pad)],

@@ -24,18 +24,22 @@ pub(super) struct Raised<'a> {
 /// Every contradiction that is left.
 pub(super) type All<'a> = BTreeMap<Contradiction, Raised<'a>>;
 
-/// Compares.
-pub(super) fn contradictions<'a>(view: View<'a>) -> All<'a> {
-    let mut all = Compare { view, all: All::new() };
-    all.tags();
-    all.places();
-    all.counts();
-    all.conductors();
-    all.numbers();
-    for fact in &view.facts.sets {
-        all.set(fact);
+/// Every contradiction.
+pub(super) fn contradictions(view: View<'_>) -> All<'_> {
+    let mut compare = Compare { view, all: All::new() };
+    for part in Compare::PARTS {
+        part(&mut compare);
     }
-    all.all
+    compare.all
+}
+
+/// Whether there is none: told as soon as one is found.
+pub(super) fn consistent(view: View<'_>) -> bool {
+    let mut compare = Compare { view, all: All::new() };
+    Compare::PARTS.iter().all(|part| {
+        part(&mut compare);
+        compare.all.is_empty()
+    })
 }
 
 struct Compare<'a> {
@@ -44,6 +48,9 @@ struct Compare<'a> {
 }
 
 impl<'a> Compare<'a> {
+    const PARTS: [fn(&mut Self); 6] =
+        [Self::tags, Self::places, Self::counts, Self::sets, Self::numbers, Self::conductors];
+
     fn raise(
         &mut self,
         what: Contradiction,
@@ -159,6 +166,12 @@ impl<'a> Compare<'a> {
                 let what = Contradiction::MeterNumber { service: (*service).clone() };
                 self.raise(what, [read.sighting], rests);
             }
+        }
+    }
+
+    fn sets(&mut self) {
+        for fact in &self.view.facts.sets {
+            self.set(fact);
         }
     }
 

@@ -145,7 +145,7 @@ impl Seek<'_> {
                 vec![count_sets(&at.pad), load_step(service, at)]
             }
             FalseClaim::WrongPad { service, pad, position } => {
-                self.wrong_pad(service, pad, position)
+                self.wrong_pad(service, pad.as_ref(), position.as_ref())
             }
             FalseClaim::MetersSwapped { one, other } => {
                 let numbers = [one, other].map(|s| Confirm::ReadNumber { service: s.clone() });
@@ -170,8 +170,8 @@ impl Seek<'_> {
     fn wrong_pad(
         &self,
         service: &AssetId,
-        pad: &Option<AssetId>,
-        position: &Option<String>,
+        pad: Option<&AssetId>,
+        position: Option<&String>,
     ) -> Vec<Confirm> {
         let search = |pad: &AssetId| Confirm::SearchPad { pad: pad.clone() };
         let own = self.near.ways.get(service).map(|way| count_sets(&way.at.pad));

@@ -11,7 +11,7 @@ use std::collections::BTreeSet;
 
 use super::{
     claim::FalseClaim,
-    compare::{All, contradictions},
+    compare::{All, consistent, contradictions},
     facts::Facts,
     finding::Contradiction,
     near::Near,
@@ -91,10 +91,17 @@ pub(super) fn smallest<'a>(
                 continue;
             }
             let claims = claims(proposed, &chosen);
-            let left = contradictions(View { near, facts, falsified: &claims });
+            let view = View { near, facts, falsified: &claims };
+            if size == MOST_CLAIMS {
+                if consistent(view) {
+                    found.push(chosen);
+                }
+                continue;
+            }
+            let left = contradictions(view);
             if left.is_empty() {
                 found.push(chosen);
-            } else if size < MOST_CLAIMS {
+            } else {
                 next.extend(branches(proposed, &chosen, &left));
             }
         }
@@ -103,7 +110,8 @@ pub(super) fn smallest<'a>(
     found
 }
 
-/// The sets one claim larger that change a part of the contradiction with the fewest such claims.
+/// The sets one claim larger that change a part of the contradiction with the fewest such claims; and
+/// a part of every contradiction, where no further claim may follow.
 fn branches(
     proposed: &[Proposed<'_>],
     chosen: &BTreeSet<usize>,
@@ -117,8 +125,17 @@ fn branches(
     let on = |rests: &BTreeSet<Slot<'_>>| -> Vec<usize> {
         may.iter().filter(|(_, one)| one.bears_on(rests)).map(|(at, _)| *at).collect()
     };
-    let fewest = left.values().map(|raised| on(&raised.rests)).min_by_key(Vec::len);
-    fewest.into_iter().flatten().map(|at| chosen.iter().copied().chain([at]).collect()).collect()
+    let each: Vec<Vec<usize>> = left.values().map(|raised| on(&raised.rests)).collect();
+    let last = chosen.len() + 1 == MOST_CLAIMS;
+    let all = |at: &usize| !last || each.iter().all(|claims| claims.contains(at));
+    let fewest = each.iter().min_by_key(|claims| claims.len());
+    fewest
+        .into_iter()
+        .flatten()
+        .copied()
+        .filter(all)
+        .map(|at| chosen.iter().copied().chain([at]).collect())
+        .collect()
 }
 
 /// The claims at these places.

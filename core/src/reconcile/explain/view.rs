@@ -206,12 +206,17 @@ impl<'a> View<'a> {
 
     /// Services that share this one's set although the record has them apart.
     pub(super) fn strangers(&self, service: &AssetId) -> Vec<&'a AssetId> {
-        let (near, fed) = (self.near, self.fed(service));
+        let near = self.near;
+        let Some(Fed::At(lug)) = self.fed(service) else { return Vec::new() };
         let mapped = |service: &AssetId| near.ways.get(self.place(service)).map(|way| &way.at);
         let moved = self.fed_otherwise(service).is_some();
+        let here = |other: &AssetId| match self.fed_otherwise(other) {
+            Some(fed) => matches!(fed, Fed::At(at) if at == lug),
+            None => mapped(other).is_some_and(|at| at.pad == lug.pad && self.stands(at) == lug),
+        };
         near.ways
             .keys()
-            .filter(|other| *other != service && self.fed(other) == fed)
+            .filter(|other| *other != service && here(other))
             .filter(|other| {
                 moved || self.fed_otherwise(other).is_some() || mapped(other) != mapped(service)
             })

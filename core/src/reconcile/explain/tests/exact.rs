@@ -133,34 +133,4 @@ proptest! {
     }
 }
 
-/// Prints how long explaining takes: `cargo test -p coldlug-core --lib how_long -- --ignored --nocapture`.
-#[test]
-#[ignore = "measures and prints"]
-#[allow(clippy::print_stdout, reason = "it is for somebody who measures")]
-fn how_long() {
-    let mut state = 1_u32;
-    let mut byte = || {
-        state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-        state.to_be_bytes()[0]
-    };
-    let mut times = Vec::new();
-    for round in 0..600_u32 {
-        let notes: Vec<_> = (0..=round % 6).map(|_| (byte(), byte(), byte())).collect();
-        let case = case(&notes, round % 2 == 0);
-        case.explained();
-        let begun = std::time::Instant::now();
-        let explained = case.explained();
-        let (found, ways) = (explained.findings.len(), explained.explanations.len());
-        times.push((begun.elapsed(), found, ways, notes.len()));
-    }
-    for (says, cut) in [("nothing contradicts", 0), ("one finding", 1), ("two", 2), ("three", 3)] {
-        let mut these: Vec<_> = times.iter().filter(|time| time.1 == cut).collect();
-        these.sort();
-        if let (Some(mid), Some(last)) = (these.get(these.len() / 2), these.last()) {
-            println!("{says}: {} cases, median {:?}, longest {last:?}", these.len(), mid.0);
-        }
-    }
-    println!("longest of all {:?}", times.iter().max());
-}
-
 const MOST: usize = Explanations::MOST_CLAIMS;
