@@ -37,6 +37,7 @@ mod names;
 mod near;
 pub mod neighbourhood;
 pub mod network;
+mod path;
 pub mod record;
 pub mod seed;
 mod sheet;
