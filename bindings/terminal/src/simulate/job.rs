@@ -6,7 +6,6 @@ use coldlug_field::{
     case::Case,
     fault::Fault,
     kit::Kit,
-    record::Record,
     seed::stream,
     solvable::{Unsolvable, Wanted, solvable},
     world::{FieldError, World},
@@ -14,6 +13,7 @@ use coldlug_field::{
 
 use super::{
     crew::{Crew, Halt, Order, Site},
+    plant::plant_of,
     slip::{Slip, Slips},
     spec::{Falsehood, Outcome, Policy, SavedJob, Spec},
 };
@@ -154,19 +154,13 @@ fn ground(spec: &Spec<'_>) -> Result<Ground, &'static str> {
     }
     let solvable = solvable(&case.world, &case.record, &case.kit, &case.target, &WANTED);
     let solvable = solvable.map_err(broken)?.map_err(Unsolvable::id);
-    let plant = plant_of(&case.record, &case.world).ok_or(Halt::BROKEN.0)?;
+    let plant = plant_of(&case.record, &case.world).map_err(|_| Halt::BROKEN.0)?;
     let mut draw = stream(spec.seed, "job");
     let sound = Kit::sound(&mut draw);
     let onset_s = if draw.chance(0.5) { 0.0 } else { draw.between(0.0, LATEST_ONSET_S) };
     let slips = Slips::new(slips, stream(spec.seed, "slips"));
     let Case { world, kit, target, .. } = case;
     Ok(Ground { world, plant, target, next_door, kits: (kit, sound), onset_s, slips, solvable })
-}
-
-/// The map sheet of a record.
-fn plant_of(record: &Record, world: &World) -> Option<Plant> {
-    let sheet = serde_json::to_vec(&record.map_sheet(world)).ok()?;
-    mapsheet::read(&sheet).ok().map(|sheet| sheet.plant)
 }
 
 /// The house next door: on the same pad if there is one, since that is the worse mistake.

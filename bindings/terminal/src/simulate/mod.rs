@@ -11,6 +11,7 @@ mod failure;
 mod form;
 mod interval;
 mod job;
+mod plant;
 mod progress;
 mod report;
 mod run;
