@@ -138,10 +138,11 @@ fn truths(world: &World, right: &Record, mistake: &Mistake) -> Option<Vec<FalseC
             let (one, other) = ordered(a, b);
             vec![FalseClaim::SetsSwapped { one, other }]
         }
-        // What it draws beside the trunk is several mistakes at once, and seldom the target's.
-        Mistake::HiddenSplice { .. } => return None,
-        // The billing record is no claim of the map.
-        Mistake::WrongBilling { .. } | Mistake::SwappedBilling { .. } => return None,
+        // What a hidden splice draws beside the trunk is several mistakes at once, and seldom the
+        // target's; the billing record is no claim of the map.
+        Mistake::HiddenSplice { .. }
+        | Mistake::WrongBilling { .. }
+        | Mistake::SwappedBilling { .. } => return None,
     })
 }
 
