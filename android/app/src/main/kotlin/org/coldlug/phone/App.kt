@@ -21,6 +21,7 @@ open class App : Application() {
             keys = SeedFile(File(filesDir, "seed"), KeystoreWrapping()),
             transport = HttpTransport(),
             thread = Executors.newSingleThreadExecutor { Thread(it, "coldlug-core") },
+            air = Executors.newSingleThreadExecutor { Thread(it, "coldlug-desk") },
         )
 
     override fun onCreate() {

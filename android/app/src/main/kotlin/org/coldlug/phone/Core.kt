@@ -2,6 +2,7 @@ package org.coldlug.phone
 
 import android.os.Handler
 import android.os.Looper
+import java.util.concurrent.Executor
 import uniffi.coldlug_phone.InternalException
 import uniffi.coldlug_phone.Observer
 import uniffi.coldlug_phone.Phone
@@ -9,8 +10,8 @@ import uniffi.coldlug_phone.PhoneException
 import uniffi.coldlug_phone.Watch
 
 /**
- * The core, called on one thread of its own. Whoever asks is answered on the main thread, unless
- * they have stopped listening by then.
+ * The core, called on one thread of its own, and on a second one for what talks to the desk. Whoever
+ * asks is answered on the main thread, unless they have stopped listening by then.
  */
 class Core(private val ports: Ports) {
     private val main = Handler(Looper.getMainLooper())
@@ -30,9 +31,17 @@ class Core(private val ports: Ports) {
     }
 
     /** Asks the core something. */
-    fun <T> ask(question: (Opened) -> T, then: (Outcome<T>) -> Unit): Asked {
+    fun <T> ask(question: (Opened) -> T, then: (Outcome<T>) -> Unit): Asked = asked(ports.thread, question, then)
+
+    /**
+     * Asks what talks to the desk. That takes as long as the air takes, and holds nothing else up:
+     * screens are drawn and acts are written meanwhile.
+     */
+    fun <T> talk(question: (Opened) -> T, then: (Outcome<T>) -> Unit): Asked = asked(ports.air, question, then)
+
+    private fun <T> asked(on: Executor, question: (Opened) -> T, then: (Outcome<T>) -> Unit): Asked {
         val asked = Asked()
-        ports.thread.execute {
+        on.execute {
             val outcome = answered(question)
             main.post { if (!asked.dropped) then(outcome) }
         }
@@ -64,6 +73,8 @@ class Core(private val ports: Ports) {
             notDone(bug)
         }
 
+    /** One phone, whichever thread asks first. */
+    @Synchronized
     private fun opened(): Opened {
         val phone = phone ?: open().also { phone = it }
         val words = words ?: Words(phone.labels()).also { words = it }

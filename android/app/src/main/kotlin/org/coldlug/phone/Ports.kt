@@ -12,6 +12,8 @@ class Ports(
     val clock: Clock,
     val keys: Keys,
     val transport: Transport,
-    /** The one thread on which the core is called. */
+    /** The one thread on which the core is called for everything else. */
     val thread: ExecutorService,
+    /** The one thread on which the core talks to the desk. */
+    val air: ExecutorService,
 )

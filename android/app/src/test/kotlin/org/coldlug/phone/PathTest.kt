@@ -105,6 +105,32 @@ class PathTest {
         assertTrue(Tree.words(list).any { JOB in it })
     }
 
+    @Test
+    fun a_silent_desk_holds_up_neither_a_screen_nor_an_act() {
+        val silent = Silent().also { app.way = it }
+        val list = Screens.open(JobsActivity::class.java)
+        Screens.tap(Tree.button(list.get(), "Exchange with the desk"))
+        try {
+            assertTrue("the phone waits for the desk", silent.waitedFor())
+            val before = written()
+            val job = touch(list.get(), JOB).get()
+            list.pause().stop()
+            assertEquals("Nothing of ours is open.", Tree.words(job).first())
+            val stay = touch(job, "Go to the premises").get()
+            Screens.tap(Tree.button(stay, "I am at the premises"))
+            assertTrue("${Tree.words(stay)}", stay.isFinishing)
+            assertEquals(before + 1, written())
+            assertTrue("the desk is still silent", silent.isSilent)
+        } finally {
+            silent.end()
+        }
+        // The list was out of sight when it came to nothing, and says so all the same.
+        app.settle()
+        list.restart().start().resume()
+        app.settle()
+        assertTrue("${Tree.words(list.get())}", Tree.words(list.get()).any { "cannot be reached" in it })
+    }
+
     /** An act of the job, opened by its button. The list it stands in is long: it is not touched by place. */
     private fun act(words: String): ActivityController<out Activity> {
         val job = Robolectric.buildActivity(JobActivity::class.java, JobActivity.of(app, JOB)).setup().get()

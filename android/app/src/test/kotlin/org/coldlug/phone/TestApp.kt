@@ -5,18 +5,24 @@ import java.nio.file.Files
 import java.util.concurrent.ExecutorService
 import java.util.concurrent.Executors
 import java.util.concurrent.TimeUnit
+import uniffi.coldlug_phone.Transport
 
 /** The app on a copy of the ready folder, with a test's ports. */
 class TestApp : App() {
     private val thread: ExecutorService = Executors.newSingleThreadExecutor()
+    private val air: ExecutorService = Executors.newSingleThreadExecutor()
     private val folder: File by lazy { copied() }
 
-    override fun ports() = Ports(folder, TestClock(), TestKeys(folder), NoWay(), thread)
+    /** The way to the desk, as it is when the core is first asked something. */
+    var way: Transport = NoWay()
 
-    /** Waits until the core has answered everything that was asked so far. */
+    override fun ports() = Ports(folder, TestClock(), TestKeys(folder), way, thread, air)
+
+    /** Waits until the core has answered everything that was asked so far, unless the desk is silent. */
     fun settle() {
+        val silent = (way as? Silent)?.isSilent == true
         repeat(ROUNDS) {
-            thread.submit {}.get(PATIENCE_S, TimeUnit.SECONDS)
+            for (line in listOfNotNull(thread, air.takeUnless { silent })) line.submit {}.get(PATIENCE_S, TimeUnit.SECONDS)
             Screens.idle()
         }
     }

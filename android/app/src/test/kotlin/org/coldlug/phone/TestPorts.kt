@@ -1,6 +1,8 @@
 package org.coldlug.phone
 
 import java.io.File
+import java.util.concurrent.CountDownLatch
+import java.util.concurrent.TimeUnit
 import java.util.concurrent.atomic.AtomicLong
 import uniffi.coldlug_phone.Clock
 import uniffi.coldlug_phone.Keys
@@ -42,4 +44,28 @@ class TestKeys(private val folder: File) : Keys {
 /** No way to the desk, as for most of a crew's day. */
 class NoWay : Transport {
     override fun send(url: String, body: ByteArray): Reply = throw PortException.Failed("no way to the desk")
+}
+
+/** A desk that takes what is sent and says nothing, until the test ends it. */
+class Silent : Transport {
+    private val sent = CountDownLatch(1)
+    private val ended = CountDownLatch(1)
+
+    val isSilent: Boolean get() = ended.count > 0
+
+    /** Waits until the phone waits for the desk's answer. */
+    fun waitedFor(): Boolean = sent.await(PATIENCE_S, TimeUnit.SECONDS)
+
+    /** From now on there is no way to the desk. */
+    fun end() = ended.countDown()
+
+    override fun send(url: String, body: ByteArray): Reply {
+        sent.countDown()
+        ended.await()
+        throw PortException.Failed("no answer from the desk")
+    }
+
+    private companion object {
+        const val PATIENCE_S = 30L
+    }
 }

@@ -6,6 +6,7 @@ import android.text.style.StyleSpan
 import android.view.View
 import android.widget.EditText
 import org.coldlug.phone.Opened
+import org.coldlug.phone.Outcome
 import org.coldlug.phone.R
 import org.coldlug.phone.Why
 import org.coldlug.phone.ask.field
@@ -84,11 +85,18 @@ class JobsActivity : CoreActivity<JobsActivity.Listed>() {
     /** Talks to the desk, and says what came of it: the first problem, or that all is well. */
     private fun talk(question: (Opened) -> Sentence?) {
         tell { look.line(words[Label.SYNCING]) }
-        asking(question, otherwise = { why -> tell { look.trouble(why, words) } }) { problem ->
-            if (problem == null) tell { look.line(words[Label.SYNCED]) } else tell { look.trouble(Why(problem), words) }
+        // Not dropped while a job is looked at: the list says what came of it when it is seen again.
+        core.talk(question) { outcome ->
+            when (outcome) {
+                is Outcome.Done -> tell { came(outcome.value) }
+                is Outcome.NotDone -> tell { look.trouble(outcome.why, words) }
+            }
             load()
         }
     }
+
+    private fun came(problem: Sentence?): View =
+        if (problem == null) look.line(words[Label.SYNCED]) else look.trouble(Why(problem), words)
 
     private fun tell(what: () -> View) {
         said = what
