@@ -49,7 +49,7 @@ pub use own::Enrolment;
 pub use phone::{Phone, STORE};
 pub use ports::{Clock, Keys, Moment, Observer, PortError, Reply, Transport};
 pub use receipt::{Receipt, Written};
-pub use screen::{JobLine, LegLine, PointLine, Prompt, ProofName, Screen, Shown};
+pub use screen::{JobLine, LegLine, PointLine, Prompt, ProofName, Screen, Shown, Tone};
 pub use sentence::Sentence;
 pub use sync::{SyncProblem, SyncReport};
 

@@ -15,10 +15,25 @@ pub struct Shown {
     pub physical: Vec<Sentence>,
     /// What the screen says on top.
     pub headline: Sentence,
+    /// How that stands out.
+    pub tone: Tone,
     /// What it is about.
     pub screen: Screen,
     /// What can be done; the first leads on and is the one big button.
     pub acts: Vec<Offer>,
+}
+
+/// How a headline stands out: a shape for each, and a colour only besides.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
+pub enum Tone {
+    /// It stands.
+    Go,
+    /// It does not.
+    Stop,
+    /// Something is still to be done.
+    Wait,
+    /// Nothing is in doubt.
+    Rest,
 }
 
 /// What a screen is about.
@@ -176,12 +191,24 @@ fn each<T, U: From<T>>(all: Vec<T>) -> Vec<U> {
 
 impl From<screen::Shown> for Shown {
     fn from(shown: screen::Shown) -> Self {
-        let screen::Shown { physical, headline, screen, acts } = shown;
+        let screen::Shown { physical, headline, tone, screen, acts } = shown;
         Self {
             physical: all(physical),
             headline: headline.into(),
+            tone: tone.into(),
             screen: screen.into(),
             acts: each(acts),
+        }
+    }
+}
+
+impl From<screen::Tone> for Tone {
+    fn from(tone: screen::Tone) -> Self {
+        match tone {
+            screen::Tone::Go => Self::Go,
+            screen::Tone::Stop => Self::Stop,
+            screen::Tone::Wait => Self::Wait,
+            screen::Tone::Rest => Self::Rest,
         }
     }
 }

@@ -1,10 +1,11 @@
 //! From a job's state to the screen somebody sees.
 
 use super::{
-    Act, Device, JobLine, Offer, Screen, Shown,
+    Act, Device, JobLine, Offer, Screen, Shown, Tone,
     ask::{Once, asks},
     crew, desk, electrician, may, physical_lines,
     told::remark_lines,
+    tone::tone,
 };
 use crate::{
     gate::{Role, Stage},
@@ -71,7 +72,8 @@ pub fn screen(
     }
     let mut physical = physical_lines(state, words);
     physical.extend(remark_lines(state, sheets, words));
-    Shown { physical, headline: drawn.headline, screen: drawn.screen, acts }
+    let tone = tone(&scene, &drawn.screen);
+    Shown { physical, headline: drawn.headline, tone, screen: drawn.screen, acts }
 }
 
 /// The list of jobs.
@@ -87,7 +89,13 @@ pub fn job_list<'a>(states: impl Iterator<Item = &'a State>, words: &Words) -> S
         })
         .collect();
     let headline = words.say("headline-jobs", &[("count", &jobs.len().to_string())]);
-    Shown { physical: Vec::new(), headline, screen: Screen::JobList { jobs }, acts: Vec::new() }
+    Shown {
+        physical: Vec::new(),
+        headline,
+        tone: Tone::Rest,
+        screen: Screen::JobList { jobs },
+        acts: Vec::new(),
+    }
 }
 
 /// The id of a stage in the words.

@@ -1,7 +1,7 @@
 //! The screen of the person a clearance is offered to or held by.
 
 use super::{
-    Act, Screen,
+    Act, Screen, Tone,
     build::{Drawn, Scene},
     physical_lines,
     points::{DeadTest, Next},
@@ -25,6 +25,42 @@ pub(super) fn own<'a>(scene: &Scene<'a>) -> Option<(&'a ClearanceId, &'a Clearan
     })
 }
 
+/// Whether hands may go in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Hands {
+    /// The job is stopped.
+    Stopped,
+    /// The proof does not stand any more.
+    Void,
+    /// They may: the clearance is held on a proof that stands.
+    Held,
+    /// Not before the own test and the acceptance.
+    Offered,
+}
+
+impl Hands {
+    /// Whether they may in a clearance's zone.
+    pub(super) fn of(scene: &Scene<'_>, clearance: &Clearance) -> Self {
+        let state = scene.state;
+        let stands = state.proofs.dead_of(clearance.zone()).is_some();
+        match (clearance.holder().is_some(), stands) {
+            _ if state.stopped.is_some() => Self::Stopped,
+            (_, false) => Self::Void,
+            (true, true) => Self::Held,
+            (false, true) => Self::Offered,
+        }
+    }
+
+    /// How that stands out.
+    pub(super) const fn tone(self) -> Tone {
+        match self {
+            Self::Held => Tone::Go,
+            Self::Void | Self::Stopped => Tone::Stop,
+            Self::Offered => Tone::Wait,
+        }
+    }
+}
+
 /// Whether hands may go in first; then what is open, what is proven, the own test.
 pub(super) fn drawn(scene: &Scene<'_>, id: &ClearanceId, clearance: &Clearance) -> Drawn {
     let (state, words) = (scene.state, scene.words);
@@ -32,13 +68,12 @@ pub(super) fn drawn(scene: &Scene<'_>, id: &ClearanceId, clearance: &Clearance) 
     let held = clearance.holder().is_some();
     let test = DeadTest::of(state, scene.sheets, scene.who, zone, scene.device.now);
     let whole = test.as_ref().is_some_and(|test| test.next == Next::Nothing);
-    let stands = state.proofs.dead_of(zone).is_some();
-    let hands = words.plain(match (held, stands) {
-        _ if state.stopped.is_some() => "hands-stopped",
-        (_, false) => "hands-held-void",
-        (true, true) => "hands-held",
-        (false, true) if whole => "hands-accept-first",
-        (false, true) => "hands-test-first",
+    let hands = words.plain(match Hands::of(scene, clearance) {
+        Hands::Stopped => "hands-stopped",
+        Hands::Void => "hands-held-void",
+        Hands::Held => "hands-held",
+        Hands::Offered if whole => "hands-accept-first",
+        Hands::Offered => "hands-test-first",
     });
     let acts = if held {
         let mut acts = vec![Act::WorkDone, Act::Release];

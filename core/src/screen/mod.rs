@@ -23,6 +23,7 @@ mod switching;
 mod tests;
 mod timeline;
 mod told;
+mod tone;
 mod word;
 
 use schemars::JsonSchema;
@@ -44,6 +45,7 @@ pub use label::Label;
 pub use physical::physical_lines;
 pub use timeline::{TimelineLine, timeline};
 pub use told::event_sentence;
+pub use tone::Tone;
 
 /// A screen as it is drawn.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
@@ -53,6 +55,8 @@ pub struct Shown {
     pub physical: Vec<Sentence>,
     /// What the screen says on top.
     pub headline: Sentence,
+    /// How that stands out.
+    pub tone: Tone,
     /// What it is about.
     pub screen: Screen,
     /// What can be done; the first leads on and is the one big button.

@@ -12,22 +12,12 @@ public enum Mark: Hashable, Sendable {
     case ring
 
     /// Of a screen's headline.
-    public init(of screen: Screen) {
-        switch screen {
-        case .ledger(let judgement): self.init(of: judgement.verdict)
-        case .stopped: self = .bar
-        case .jobList, .briefing, .where, .switching, .keys, .handover, .lift, .proof, .clearance,
-            .restore, .closed:
-            self = .ring
-        }
-    }
-
-    /// Of a verdict.
-    public init(of verdict: VerdictName) {
-        switch verdict {
-        case .identified: self = .disc
-        case .contradicted: self = .bar
-        case .unsettled: self = .half
+    public init(of tone: Tone) {
+        switch tone {
+        case .go: self = .disc
+        case .stop: self = .bar
+        case .wait: self = .half
+        case .rest: self = .ring
         }
     }
 

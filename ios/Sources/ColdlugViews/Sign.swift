@@ -26,7 +26,7 @@ struct Headline: View {
 
     var body: some View {
         HStack(alignment: .firstTextBaseline, spacing: Reach.gap) {
-            Sign(mark: Mark(of: shown.screen))
+            Sign(mark: Mark(of: shown.tone))
             Line(shown.headline)
         }
         .font(.title2.bold())

@@ -2,11 +2,11 @@ import Coldlug
 import ColdlugCore
 import XCTest
 
-/// Each verdict, standing and point has a shape of its own.
+/// Each tone, standing and point has a shape of its own.
 final class MarkTests: XCTestCase {
     func testShapesDiffer() {
-        let verdicts = [VerdictName.identified, .contradicted, .unsettled].map(Mark.init(of:))
-        XCTAssertEqual(Set(verdicts).count, verdicts.count)
+        let tones = [Tone.go, .stop, .wait, .rest].map(Mark.init(of:))
+        XCTAssertEqual(Set(tones).count, tones.count)
         let standings = [Standing.agrees, .contradicts, .unsettled].map(Mark.init(of:))
         XCTAssertEqual(Set(standings).count, standings.count)
         let points = [true, false, nil].map(Mark.init(fits:))

@@ -48,7 +48,7 @@ final class PathTests: XCTestCase, @unchecked Sendable {
         let judgement = try XCTUnwrap(ledger(work))
         XCTAssertFalse(shown.physical.isEmpty)
         XCTAssertEqual(shown.headline, judgement.sentence)
-        XCTAssertEqual(Mark(of: shown.screen), .half)
+        XCTAssertEqual(Mark(of: shown.tone), .half)
         XCTAssertFalse(judgement.ledger.isEmpty)
 
         // What would settle it stands on top, and the act that leads on is the first.

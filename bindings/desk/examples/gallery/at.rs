@@ -5,7 +5,7 @@ use std::error::Error;
 use coldlug_core::{
     quantity::{AssetId, ClearanceId, PersonId, RunId},
     reading::Place,
-    screen::{Act, Answer, Ask, AskKind, Digits, PointLine, Prompt, Screen, Shown, Unfit},
+    screen::{Act, Answer, Ask, AskKind, Digits, PointLine, Prompt, Screen, Shown, Tone, Unfit},
     words::{Sentence, Words},
 };
 use coldlug_desk::pages::{ElectricianPage, Frame, Tried};
@@ -70,6 +70,7 @@ fn whereabouts(words: &Words) -> Result<Shown, Box<dyn Error>> {
     Ok(Shown {
         physical: vec![words.plain("physical-nothing")],
         headline: said("Say where you are."),
+        tone: Tone::Wait,
         screen: Screen::Where { beside: Some(PersonId::new("lineworker-2")?), said: None },
         acts: vec![
             offer(
@@ -94,6 +95,7 @@ fn switching(words: &Words) -> Result<Shown, Box<dyn Error>> {
     Ok(Shown {
         physical: vec![words.plain("physical-nothing")],
         headline: said("Switch as it says, slot by slot."),
+        tone: Tone::Wait,
         screen: Screen::Switching { run: RunId::new("R-1")?, outlet: "kitchen".into(), prompts },
         acts: vec![offer(Act::EndRun, Vec::new(), words), stop(words)],
     })
@@ -155,6 +157,7 @@ fn handover(words: &Words, held: bool) -> Result<Shown, Box<dyn Error>> {
     Ok(Shown {
         physical: open(words),
         headline: hands.clone(),
+        tone: if held { Tone::Go } else { Tone::Wait },
         screen: Screen::Handover {
             clearance: ClearanceId::new("C-1")?,
             hands,
@@ -177,6 +180,7 @@ fn accepting(words: &Words) -> Result<Shown, Box<dyn Error>> {
     Ok(Shown {
         physical: open(words),
         headline: hands.clone(),
+        tone: Tone::Wait,
         screen: Screen::Handover {
             clearance: ClearanceId::new("C-1")?,
             hands,

@@ -5,7 +5,7 @@ use std::error::Error;
 use coldlug_core::{
     form::{PlanForm, StepForm, WayForm},
     quantity::AssetId,
-    screen::{Act, AskKind, Screen, Shown, Unfit},
+    screen::{Act, AskKind, Screen, Shown, Tone, Unfit},
     words::{Sentence, Words},
 };
 use coldlug_desk::pages::{ClearanceLine, CrewScreen, JobPage, NextLink, TimelineRow, Tried};
@@ -122,6 +122,7 @@ fn contradicted(words: &Words) -> Result<JobPage, Box<dyn Error>> {
     let shown = Shown {
         physical: vec![words.plain("physical-nothing")],
         headline: judgement.sentence.clone(),
+        tone: Tone::Stop,
         screen: Screen::Ledger { judgement: Box::new(judgement.clone()) },
         acts: vec![offer(Act::CorrectMap, correct, words), stop(words)],
     };
@@ -156,6 +157,7 @@ fn handed_over(words: &Words) -> Result<JobPage, Box<dyn Error>> {
     let shown = Shown {
         physical: lifted(words),
         headline: words.plain("stage-handed-over"),
+        tone: Tone::Wait,
         screen: Screen::Clearance { holding: vec![held.clone()] },
         acts: vec![
             offer(
@@ -221,6 +223,7 @@ fn stopped(words: &Words) -> JobPage {
     bare(Shown {
         physical: lifted(words),
         headline: words.plain("stage-stopped"),
+        tone: Tone::Stop,
         screen: Screen::Stopped { event: "phone-pad-44".into() },
         acts: vec![stop(words)],
     })

@@ -1,42 +1,24 @@
-//! How a screen of the core looks: which shape and tone its verdict has.
+//! How a screen of the core looks: the class and the shape of each tone and standing.
 
-use coldlug_core::{form::VerdictName, screen::Screen};
+use coldlug_core::screen::Tone;
 
-/// The tone of a screen's headline, a class of the style sheet. Never the only sign: a mark and
-/// the words say the same.
-pub(super) fn tone_of(screen: &Screen) -> &'static str {
-    match screen {
-        Screen::Ledger { judgement } => match judgement.verdict {
-            VerdictName::Identified => "go",
-            VerdictName::Contradicted => "stop",
-            VerdictName::Unsettled => "wait",
-        },
-        Screen::Handover { hands, .. } => match hands.id.as_str() {
-            "hands-held" => "go",
-            "hands-held-void" | "hands-stopped" => "stop",
-            _ => "wait",
-        },
-        Screen::Stopped { .. } => "stop",
-        Screen::Closed { .. } => "rest",
-        Screen::JobList { .. }
-        | Screen::Briefing { .. }
-        | Screen::Where { .. }
-        | Screen::Switching { .. }
-        | Screen::Keys { .. }
-        | Screen::Lift { .. }
-        | Screen::Proof { .. }
-        | Screen::Clearance { .. }
-        | Screen::Restore { .. } => "wait",
+/// A tone as a class of the style sheet. Never the only sign: a mark and the words say the same.
+pub(super) const fn tone_class(tone: Tone) -> &'static str {
+    match tone {
+        Tone::Go => "go",
+        Tone::Stop => "stop",
+        Tone::Wait => "wait",
+        Tone::Rest => "rest",
     }
 }
 
 /// The shape that goes with a tone.
-pub(super) fn mark_of(screen: &Screen) -> &'static str {
-    match tone_of(screen) {
-        "go" => "mark-disc",
-        "stop" => "mark-bar",
-        "rest" => "mark-ring",
-        _ => "mark-half",
+pub(super) const fn tone_mark(tone: Tone) -> &'static str {
+    match tone {
+        Tone::Go => "mark-disc",
+        Tone::Stop => "mark-bar",
+        Tone::Wait => "mark-half",
+        Tone::Rest => "mark-ring",
     }
 }
 

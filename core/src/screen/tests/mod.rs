@@ -4,5 +4,6 @@ mod acts;
 mod play;
 mod random;
 mod said;
+mod tone;
 mod whole;
 mod word;

@@ -11,20 +11,22 @@ import uniffi.coldlug_phone.Sentence
 import uniffi.coldlug_phone.SettlingTest
 import uniffi.coldlug_phone.Shown
 import uniffi.coldlug_phone.Standing
+import uniffi.coldlug_phone.Tone
 import uniffi.coldlug_phone.VerdictName
 
 /** Screens made up for pictures: what a crew meets hours into a job. */
 object Made {
     fun said(text: String) = Sentence("made-up", text, text)
 
-    fun ledger(verdict: VerdictName, headline: String, against: Boolean): Shown =
+    fun ledger(verdict: VerdictName, tone: Tone, headline: String): Shown =
         Shown(
             physical = listOf(
                 said("L1, L2 of P-2207 position 2 lifted and NOT made safe yet, by lw-a since 14:05."),
                 said("Meter 80411 is out, by lw-b since 13:52."),
             ),
             headline = said(headline),
-            screen = Screen.Ledger(judgement(verdict, headline, against)),
+            tone = tone,
+            screen = Screen.Ledger(judgement(verdict, headline, against = tone == Tone.STOP)),
             acts = listOf(
                 Offer(Act.CLAMP, Deed.MEASURE, said("Clamp one leg"), true, emptyList()),
                 Offer(Act.MARK_SETS, Deed.HAND, said("Count and mark the sets"), true, emptyList()),

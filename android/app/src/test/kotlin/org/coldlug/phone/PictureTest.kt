@@ -14,6 +14,7 @@ import org.robolectric.ParameterizedRobolectricTestRunner
 import org.robolectric.Robolectric
 import org.robolectric.RuntimeEnvironment
 import uniffi.coldlug_phone.Act
+import uniffi.coldlug_phone.Tone
 import uniffi.coldlug_phone.VerdictName
 
 /** Every screen by day, by night, held wide and in large letters: drawn, kept as a picture, and measured. */
@@ -52,16 +53,16 @@ class PictureTest(private val light: Light) {
     }
 
     @Test
-    fun contradicted() = made("contradicted", VerdictName.CONTRADICTED, "Contradicted: the map is wrong here. Open nothing.")
+    fun contradicted() = made("contradicted", VerdictName.CONTRADICTED, Tone.STOP, "Contradicted: the map is wrong here. Open nothing.")
 
     @Test
-    fun identified() = made("identified", VerdictName.IDENTIFIED, "Identified: P-2207 position 2 feeds S-118.")
+    fun identified() = made("identified", VerdictName.IDENTIFIED, Tone.GO, "Identified: P-2207 position 2 feeds S-118.")
 
-    private fun made(name: String, verdict: VerdictName, headline: String) {
+    private fun made(name: String, verdict: VerdictName, tone: Tone, headline: String) {
         light.put()
         val (words, bare) = words() to Robolectric.buildActivity(Bare::class.java).setup().get()
         val look = Look(bare)
-        val shown = Made.ledger(verdict, headline, against = verdict == VerdictName.CONTRADICTED)
+        val shown = Made.ledger(verdict, tone, headline)
         bare.setContentView(look.frame(JobScreen(look, words, {}, {}).parts(shown)))
         picture(name, bare)
     }

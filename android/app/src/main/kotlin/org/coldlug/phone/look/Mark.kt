@@ -5,10 +5,9 @@ import android.view.View
 import android.widget.ImageView
 import android.widget.LinearLayout
 import org.coldlug.phone.R
-import uniffi.coldlug_phone.Screen
 import uniffi.coldlug_phone.Sentence
 import uniffi.coldlug_phone.Standing
-import uniffi.coldlug_phone.VerdictName
+import uniffi.coldlug_phone.Tone
 
 /** How a headline stands out: by its shape first, by its colour only besides. */
 enum class Mark(val shape: Int, val field: Int, val ink: Int) {
@@ -18,30 +17,13 @@ enum class Mark(val shape: Int, val field: Int, val ink: Int) {
     Ring(R.drawable.mark_ring, R.color.ring_field, R.color.ring_ink);
 
     companion object {
-        /** The mark of a screen. */
-        fun of(screen: Screen): Mark =
-            when (screen) {
-                is Screen.Ledger -> of(screen.judgement.verdict)
-                is Screen.Stopped -> Bar
-                is Screen.Closed -> Ring
-                is Screen.JobList -> Ring
-                is Screen.Briefing -> Half
-                is Screen.Where -> Half
-                is Screen.Switching -> Half
-                is Screen.Keys -> Half
-                is Screen.Handover -> Half
-                is Screen.Lift -> Half
-                is Screen.Proof -> Half
-                is Screen.Clearance -> Half
-                is Screen.Restore -> Half
-            }
-
-        /** The mark of a verdict. */
-        fun of(verdict: VerdictName): Mark =
-            when (verdict) {
-                VerdictName.IDENTIFIED -> Disc
-                VerdictName.CONTRADICTED -> Bar
-                VerdictName.UNSETTLED -> Half
+        /** The mark of a tone. */
+        fun of(tone: Tone): Mark =
+            when (tone) {
+                Tone.GO -> Disc
+                Tone.STOP -> Bar
+                Tone.WAIT -> Half
+                Tone.REST -> Ring
             }
 
         /** The mark of a claim. */

@@ -30,7 +30,7 @@ class JobScreen(
         val leading = shown.acts.firstOrNull { it.permitted && it !== stop }
         val others = shown.acts.filter { it !== leading && it !== stop }
         return Parts(
-            top = physical(shown.physical) + look.band(shown.headline, Mark.of(shown.screen)),
+            top = physical(shown.physical) + look.band(shown.headline, Mark.of(shown.tone)),
             lead = listOfNotNull(leading).flatMap { lead(it, settling(shown.screen)) } + ways(stop),
             rest = About(look, words).lines(shown.screen) + also(others),
         )

@@ -32,7 +32,7 @@ class JobsActivity : CoreActivity<JobsActivity.Listed>() {
     override fun question(opened: Opened) = Listed(opened.phone.jobs(), opened.person() != null)
 
     override fun drawn(answer: Listed): Parts =
-        if (answer.enrolled) listed(answer.shown) else enrolling(answer.shown.headline)
+        if (answer.enrolled) listed(answer.shown) else enrolling(answer.shown)
 
     private fun listed(shown: Shown): Parts {
         val rows = jobs(shown.screen).map(::row)
@@ -61,12 +61,12 @@ class JobsActivity : CoreActivity<JobsActivity.Listed>() {
         return row
     }
 
-    private fun enrolling(headline: Sentence): Parts {
+    private fun enrolling(shown: Shown): Parts {
         val label = words[Label.INVITATION]
         val typed = field(look, label.spoken).apply { id = R.id.invitation }
         val enrol = Buttons(look).big(words[Label.ENROL], R.drawable.act_pen) { enrol(typed) }
         return Parts(
-            top = listOfNotNull(look.band(headline, Mark.Ring), said?.invoke()),
+            top = listOfNotNull(look.band(shown.headline, Mark.of(shown.tone)), said?.invoke()),
             lead = listOf(enrol),
             rest = listOf(look.line(label, bold = true), typed),
         )
