@@ -1,6 +1,6 @@
 //! Acts, what they ask, and answers: `screen::act` and `screen::ask` of core.
 
-use coldlug_core::screen;
+use coldlug_core::{quantity::Decimal, screen};
 
 use crate::sentence::Sentence;
 
@@ -38,6 +38,12 @@ pub fn act_name(act: Act) -> String {
 #[uniffi::export]
 pub fn act_named(name: String) -> Option<Act> {
     screen::Act::named(&name).map(Into::into)
+}
+
+/// Most digits a typed number may have. A pad takes no more, so that none is typed for nothing.
+#[uniffi::export]
+pub fn most_digits() -> u8 {
+    u8::try_from(Decimal::MOST_DIGITS).unwrap_or(u8::MAX)
 }
 
 /// Something that can be done.

@@ -35,7 +35,9 @@ mod sentence;
 mod sync;
 mod trouble;
 
-pub use ask::{Act, Answer, Ask, AskKind, Choice, Deed, Digits, Offer, act_name, act_named};
+pub use ask::{
+    Act, Answer, Ask, AskKind, Choice, Deed, Digits, Offer, act_name, act_named, most_digits,
+};
 pub use draft::Draft;
 pub use enrol::{Invitation, read_invitation};
 pub use error::PhoneError;

@@ -166,8 +166,8 @@ pub struct PointLine {
     pub label: Sentence,
     /// Between which conductors.
     pub between: String,
-    /// What was read there for this proof, volts; none: not read yet.
-    pub volts: Option<String>,
+    /// What was read there for this proof, with its unit; none: not read yet.
+    pub reads: Option<Sentence>,
     /// Whether it reads as the proof asks; none: not read yet.
     pub fits: Option<bool>,
     /// Whether it is the one to be read now.
@@ -276,9 +276,8 @@ impl From<screen::ProofName> for ProofName {
 impl From<screen::PointLine> for PointLine {
     fn from(line: screen::PointLine) -> Self {
         // The label says the place.
-        let screen::PointLine { place: _, between, label, volts, fits, next } = line;
-        let volts = volts.map(|volts| volts.to_string());
-        Self { label: label.into(), between, volts, fits, next }
+        let screen::PointLine { place: _, between, label, reads, fits, next } = line;
+        Self { label: label.into(), between, reads: reads.map(Into::into), fits, next }
     }
 }
 

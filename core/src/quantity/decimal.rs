@@ -6,9 +6,6 @@ use rust_decimal::prelude::ToPrimitive;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 
-/// Most digits a typed number may have: no reading has more, and it keeps the arithmetic exact.
-const MOST_DIGITS: usize = 18;
-
 /// A decimal number kept digit for digit as typed ("12.50" stays "12.50").
 ///
 /// Written as a JSON string. The unit is in the name of the field that holds it.
@@ -33,6 +30,9 @@ pub enum DecimalError {
 }
 
 impl Decimal {
+    /// Most digits a typed number may have: no reading has more, and it keeps the arithmetic exact.
+    pub const MOST_DIGITS: usize = 18;
+
     /// The nearest float, for arithmetic inside the core.
     pub fn to_f64(self) -> f64 {
         self.0.to_f64().unwrap_or(f64::NAN)
@@ -88,7 +88,7 @@ impl FromStr for Decimal {
         if !all_digits(whole) || !canonical || !part.is_none_or(all_digits) {
             return Err(DecimalError::NotANumber { text: shown() });
         }
-        if whole.len() + part.map_or(0, str::len) > MOST_DIGITS {
+        if whole.len() + part.map_or(0, str::len) > Self::MOST_DIGITS {
             return Err(DecimalError::TooLong { text: shown() });
         }
         rust_decimal::Decimal::from_str_exact(text)

@@ -31,7 +31,7 @@ use serde::Serialize;
 
 use crate::{
     form::JudgementForm,
-    quantity::{ClearanceId, Decimal, JobId, PersonId, RunId},
+    quantity::{ClearanceId, JobId, PersonId, RunId},
     sighting::SetAt,
     words::Sentence,
 };
@@ -214,8 +214,8 @@ pub struct PointLine {
     pub between: String,
     /// Both, in words.
     pub label: Sentence,
-    /// What was read there for this proof, volts; null: not read yet.
-    pub volts: Option<Decimal>,
+    /// What was read there for this proof, with its unit; null: not read yet.
+    pub reads: Option<Sentence>,
     /// Whether it reads as the proof asks; null: not read yet.
     pub fits: Option<bool>,
     /// Whether it is the one to be read now.

@@ -72,7 +72,7 @@ impl DeadTest {
             place: Place::KnownSource { what: String::new() },
             between: Pair(leg, neutral).to_string(),
             label: words.plain("point-known-source"),
-            volts,
+            reads: volts.map(|volts| reads(volts, words)),
             fits: volts.map(|_| true),
             next,
         };
@@ -100,10 +100,15 @@ pub(super) fn line(
         place: point.place.clone(),
         between: point.between.to_string(),
         label: label(point, words),
-        volts,
+        reads: volts.map(|volts| reads(volts, words)),
         fits,
         next,
     }
+}
+
+/// A voltage as it was read, with its unit.
+fn reads(volts: Decimal, words: &Words) -> Sentence {
+    words.say("point-reads", &[("volts", &volts.to_string())])
 }
 
 /// A point in words.

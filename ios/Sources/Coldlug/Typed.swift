@@ -5,8 +5,8 @@ public struct Typed: Equatable, Sendable {
     /// What was typed.
     public private(set) var text: String
 
-    /// Longer than any display; more is ignored rather than pushed out of sight.
-    private static let longest = 12
+    /// As core says it; more is ignored rather than typed for nothing.
+    private static let longest = Int(mostDigits())
     private static let point: Character = "."
     private static let minus: Character = "-"
 
@@ -19,9 +19,9 @@ public struct Typed: Equatable, Sendable {
     public mutating func press(_ key: PadKey) {
         switch key {
         case .digit(let digit):
-            append(digit)
+            if digits < Self.longest { text.append(digit) }
         case .point:
-            if !text.contains(Self.point) { append(Self.point) }
+            if !text.contains(Self.point) { text.append(Self.point) }
         case .minus:
             if text.first == Self.minus {
                 text.removeFirst()
@@ -33,8 +33,9 @@ public struct Typed: Equatable, Sendable {
         }
     }
 
-    private mutating func append(_ character: Character) {
-        if text.count < Self.longest { text.append(character) }
+    /// How many digits there are: neither the point nor the sign is one.
+    private var digits: Int {
+        text.count { $0 != Self.point && $0 != Self.minus }
     }
 }
 

@@ -42,7 +42,7 @@ struct AskView: View {
                 work.answer { $0.toggle(choice, for: ask) }
             }
         case .yesNo:
-            Choices(of: yesAndNo, chosen: entry.values(of: ask)) { choice in
+            Choices(of: work.yesAndNo, chosen: entry.values(of: ask)) { choice in
                 work.answer { $0.set(choice.value, for: ask) }
             }
         case .photo:
@@ -56,11 +56,14 @@ struct AskView: View {
             set: { value in work.answer { $0.set(value, for: ask) } }
         )
     }
+}
 
-    private var yesAndNo: [Choice] {
+extension Work {
+    /// Yes and no, as the answers name them.
+    var yesAndNo: [Choice] {
         [
-            Choice(value: "yes", label: work.word(.yes)),
-            Choice(value: "no", label: work.word(.no)),
+            Choice(value: "yes", label: word(.yes)),
+            Choice(value: "no", label: word(.no)),
         ]
     }
 }

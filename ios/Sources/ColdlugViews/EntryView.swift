@@ -64,12 +64,16 @@ struct Answered: View {
         case .text:
             return values.map(plain)
         case .one(let of), .several(let of):
-            return of.filter { values.contains($0.value) }.map(\.label)
+            return chosen(of, values)
         case .yesNo:
-            return values.map { work.word($0 == "yes" ? .yes : .no) }
+            return chosen(work.yesAndNo, values)
         case .photo:
             return [work.word(.pictureKept)]
         }
+    }
+
+    private func chosen(_ of: [Choice], _ values: [String]) -> [Sentence] {
+        of.filter { values.contains($0.value) }.map(\.label)
     }
 
     private func plain(_ text: String) -> Sentence {

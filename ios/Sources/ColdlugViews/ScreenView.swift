@@ -62,7 +62,11 @@ struct PointLines: View {
             HStack(alignment: .firstTextBaseline, spacing: Reach.gap) {
                 Sign(mark: Mark(fits: point.fits))
                 Line(point.label)
-                Text(verbatim: point.volts ?? "").font(.body.monospacedDigit())
+                if let reads = point.reads {
+                    Text(verbatim: reads.text)
+                        .font(.body.monospacedDigit())
+                        .accessibilityLabel(reads.spoken)
+                }
                 Line(stands(point))
             }
             .accessibilityElement(children: .combine)

@@ -29,8 +29,12 @@ final class TypedTests: XCTestCase {
         check("12<<<3", "3")
     }
 
-    func testWhatNoDisplayShowsIsNotTyped() {
-        check(String(repeating: "9", count: 40), String(repeating: "9", count: 12))
+    func testMoreDigitsThanCoreTakesAreNotTyped() {
+        let most = Int(mostDigits())
+        let nines = String(repeating: "9", count: most)
+        check(nines + "9", nines)
+        // Neither the point nor the sign is a digit.
+        check("1." + nines + "-", "-1." + nines.dropLast())
     }
 
     func testThePadHasTheKeysThatANumberNeeds() {

@@ -108,8 +108,8 @@ fn point(
     next: bool,
 ) -> Result<PointLine, Box<dyn Error>> {
     let place = Place::KnownSource { what: AssetId::new("S-4471")?.to_string() };
-    let volts = volts.map(str::parse).transpose()?;
-    Ok(PointLine { place, between: label.into(), label: said(label), volts, fits, next })
+    let reads = volts.map(|volts| said(&format!("{volts} V")));
+    Ok(PointLine { place, between: label.into(), label: said(label), reads, fits, next })
 }
 
 fn open(words: &Words) -> Vec<Sentence> {

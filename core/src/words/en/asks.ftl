@@ -308,6 +308,8 @@ point-base-jaws = Base, across the jaws of { $one }
 point-bus = Bus of { $pad }: { $one } to { $two }
 point-lifted = Lifted ends: { $one } to { $two }
 point-insulation = { $one } to { $two }
+point-reads = { $volts } V
+    .spoken = { $volts } volts
 stopped-without-reason = Stopped at once; the reason comes later.
 
 ## Screens of the electrician, of the doer of a run, of the pad while it runs

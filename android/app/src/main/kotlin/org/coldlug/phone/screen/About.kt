@@ -49,7 +49,7 @@ class About(private val look: Look, private val words: Words) {
                 false -> Mark.Bar to Label.FITS_NOT
                 null -> Mark.Ring to if (point.next) Label.READ_NOW else Label.NOT_READ
             }
-        val read = listOfNotNull(point.label.text, point.volts?.let { "$it V" }, words[label].text)
+        val read = listOfNotNull(point.label.text, point.reads?.text, words[label].text)
         return look.line(read.joinToString(", "), bold = point.next).apply { with(look) { leadBy(mark.shape) } }
     }
 }

@@ -3,6 +3,7 @@ package org.coldlug.phone.screen
 import android.view.View
 import android.widget.LinearLayout
 import org.coldlug.phone.Words
+import org.coldlug.phone.ask.yesNo
 import org.coldlug.phone.look.Buttons
 import org.coldlug.phone.look.Look
 import org.coldlug.phone.look.Parts
@@ -82,7 +83,7 @@ class ActPage(
             is AskKind.Text -> value
             is AskKind.One -> chosen(kind.of, value)
             is AskKind.Several -> chosen(kind.of, value)
-            is AskKind.YesNo -> words[if (value == "yes") Label.YES else Label.NO].text
+            is AskKind.YesNo -> chosen(yesNo(words), value)
             is AskKind.Photo -> words[Label.PICTURE_KEPT].text
         }
 

@@ -11,11 +11,10 @@ import uniffi.coldlug_phone.Standing
 
 /** Why the verdict is what it is: what may be behind it, and each claim of the map beside how it stands. */
 class Claims(private val look: Look, private val words: Words) {
-    /** What may be behind it, then claims that cannot stand, then the others in the core's order. */
+    /** What may be behind it, then every claim, in the core's order. */
     fun lines(judgement: Judgement): List<View> {
-        val (against, others) = judgement.ledger.partition { it.standing == Standing.CONTRADICTS }
         val behind = judgement.explanations.map { look.line(it) }
-        return listOf(look.heading(words[Label.WHY])) + behind + (against + others).map(::line)
+        return listOf(look.heading(words[Label.WHY])) + behind + judgement.ledger.map(::line)
     }
 
     private fun line(claim: Claim): View {
