@@ -14,7 +14,7 @@ struct ColdlugApp: App {
         WindowGroup {
             switch begun {
             case .open(let work): RootView(work)
-            case .failed(let said): Text(verbatim: said)
+            case .failed(let trouble): FailedView(trouble)
             }
         }
     }
@@ -25,20 +25,22 @@ struct ColdlugApp: App {
     /// It is open.
     case open(Work)
     /// It could not be opened; in core's words.
-    case failed(String)
+    case failed(Trouble)
 
     static func now() -> Begun {
+        // The system names one such place; core makes the folder, and says so where it cannot.
+        let places = FileManager.default.urls(
+            for: .applicationSupportDirectory, in: .userDomainMask)
+        let folder = places[0].appendingPathComponent("phone", isDirectory: true)
         do {
-            let files = FileManager.default
-            let support = try files.url(
-                for: .applicationSupportDirectory, in: .userDomainMask, appropriateFor: nil,
-                create: true)
-            let folder = support.appendingPathComponent("phone", isDirectory: true)
             let phone = try Phone.open(
                 folder: folder.path, clock: DeviceClock(), keys: DeviceKeys())
             return .open(Work(phone, by: DeskTransport()))
+        } catch let error as PhoneError {
+            return .failed(Trouble(error))
         } catch {
-            return .failed(String(describing: error))
+            // No error of core's: a bug in the bindings.
+            fatalError("\(error)")
         }
     }
 }

@@ -25,6 +25,8 @@ public final class Work {
     private var words: [Label: Sentence] = [:]
     private let core: Core
     private let transport: any Transport
+    /// Whether the app was put to sleep and is not awake again.
+    private var isAsleep = false
     /// Counts what was asked to be drawn, so that a late answer does not overwrite a newer one.
     private var asked = 0
 
@@ -168,15 +170,21 @@ public final class Work {
 
     /// The app goes to sleep: everything is in the store, and the store is let go.
     public func sleep() async {
+        isAsleep = true
         if case .failure(let error) = await core.call({ try $0.suspend() }) {
             trouble = Trouble(error)
         }
     }
 
-    /// The app is in front again. The world may have changed meanwhile.
+    /// The app is in front again. After a sleep the world may have changed; without one, as when it
+    /// begins or something only lay over it, nothing has, and what was said stays said.
     public func wake() async {
+        guard isAsleep else { return }
+        // Before the call: who falls asleep again meanwhile stays asleep.
+        isAsleep = false
         trouble = nil
         if case .failure(let error) = await core.call({ try $0.resume() }) {
+            isAsleep = true
             trouble = Trouble(error)
         }
         await draw()

@@ -152,6 +152,17 @@ final class PathTests: XCTestCase, @unchecked Sendable {
         XCTAssertEqual(work.shown?.headline, shown?.headline)
     }
 
+    func testWhoDidNotSleepIsNotWoken() async throws {
+        let ready = try Ready()
+        defer { ready.remove() }
+        let work = await ready.work(try ready.phone(), at: .job(job))
+        await work.sync()
+        let (trouble, shown) = (try XCTUnwrap(work.trouble), work.shown)
+        await work.wake()
+        XCTAssertEqual(work.trouble, trouble, "what was said and not read yet stays")
+        XCTAssertEqual(work.shown, shown)
+    }
+
     func testWithoutADeskThePhoneSaysSoAndGoesOn() async throws {
         let ready = try Ready()
         defer { ready.remove() }
