@@ -24,8 +24,8 @@ test)
   tests/swift/folder.sh run "$SWIFT_FOLDER" "$SWIFT_PACKAGE" swift test --disable-swift-testing \
     -Xlinker -L/pkg/lib -Xlinker -rpath -Xlinker /pkg/lib -Xlinker --allow-shlib-undefined 2>&1 | tee "$log"
   # One closing line for the whole run; the tool itself prints one for every class and their sums.
-  sed -n 's/.*Executed \([0-9]*\) tests\{0,1\}, with \(.*skipped and \)\{0,1\}\([0-9]*\) failures\{0,1\}.* in \([0-9.]*\) (.*/\1 \3 \4/p' "$log" |
-    tail -1 | awk '{ printf "%d passed, %d failed in %ss\n", $1 - $2, $2, $3 }' ;;
+  sed -n 's/.*Executed \([0-9]*\) tests\{0,1\}, with \(\([0-9]*\) tests\{0,1\} skipped and \)\{0,1\}\([0-9]*\) failures\{0,1\}.* in \([0-9.]*\) (.*/\1 \4 \5 \3/p' "$log" |
+    tail -1 | awk '{ printf "%d passed, %d failed, %d skipped in %ss\n", $1 - $2 - $4, $2, $4, $3 }' ;;
 *)
   sed -n 2,4p "$0" >&2
   exit 2 ;;
