@@ -126,8 +126,10 @@ pub struct Candidate {
 pub struct SettlingTest {
     /// Which test.
     pub test: String,
-    /// What to do, in words.
+    /// What to do, in words, and what to expect on the clamp.
     pub sentence: Sentence,
+    /// What may come of it and what each would mean, in words.
+    pub outcomes: Vec<String>,
     /// Tests left in the worst case, this one included.
     pub steps_left: u32,
     /// Weight for what hands come near.
@@ -216,8 +218,9 @@ impl From<form::CandidateForm> for Candidate {
 
 impl From<form::SettlingTestForm> for SettlingTest {
     fn from(test: form::SettlingTestForm) -> Self {
-        let form::SettlingTestForm { test, sentence, steps_left, exposure, minutes } = test;
-        Self { test, sentence: sentence.into(), steps_left, exposure, minutes }
+        let form::SettlingTestForm { test, sentence, outcomes, steps_left, exposure, minutes } =
+            test;
+        Self { test, sentence: sentence.into(), outcomes, steps_left, exposure, minutes }
     }
 }
 

@@ -121,8 +121,10 @@ pub struct CandidateForm {
 pub struct SettlingTestForm {
     /// Which test.
     pub test: String,
-    /// What to do, in words.
+    /// What to do, in words, and what to expect on the clamp.
     pub sentence: Sentence,
+    /// What may come of it and what each would mean, in words.
+    pub outcomes: Vec<String>,
     /// Tests left in the worst case, this one included.
     pub steps_left: u32,
     /// Weight of the rule sheet for what hands come near.
@@ -233,6 +235,19 @@ pub fn test_sentence(test: &Test, words: &Words) -> Sentence {
     }
 }
 
+/// What a test asks to be done, and by how much the clamp's amps change where the load is.
+fn instruction(test: &SettlingTest, words: &Words) -> Sentence {
+    let asked = test_sentence(&test.test, words);
+    let Some(expected) = &test.expected else { return asked };
+    let (least, most) = (expected.least_amps.to_string(), expected.most_amps.to_string());
+    let told = words.say("expect-change", &[("least", &least), ("most", &most)]);
+    Sentence {
+        id: asked.id,
+        text: format!("{} {}", asked.text, told.text),
+        spoken: format!("{} {}", asked.spoken, told.spoken),
+    }
+}
+
 /// A set as people name it: pad and lug position.
 pub fn name(set: &SetAt) -> String {
     format!("{} position {}", set.pad, set.position)
@@ -311,7 +326,8 @@ impl SettlingTestForm {
     fn new(test: &SettlingTest, words: &Words) -> Self {
         Self {
             test: test.test.id().to_owned(),
-            sentence: test_sentence(&test.test, words),
+            sentence: instruction(test, words),
+            outcomes: test.test.outcomes().iter().map(|id| words.plain(id).text).collect(),
             steps_left: test.steps_left,
             exposure: test.exposure,
             minutes: test.minutes,

@@ -58,5 +58,5 @@ pub use judge::judge;
 pub(crate) use judge::seen_sets;
 pub(crate) use judge::{identified_by, judge_by};
 pub use ledger::{Claim, LedgerRow, Standing};
-pub use settle::{By, SettlingTest, Test};
+pub use settle::{By, Expected, SettlingTest, Test};
 pub use verdict::{CandidateRow, Judgement, PremisesVerdict, StillExcluded, Verdict};

@@ -27,6 +27,17 @@ fn every_reason_has_a_sentence() {
     assert_eq!(silent, [""; 0]);
 }
 
+#[test]
+fn every_outcome_of_a_test_has_a_sentence() {
+    let words = Words::english().unwrap();
+    let text = include_str!("../reconcile/settle/test.rs");
+    let ids: Vec<&str> = text.split('"').filter(|id| id.starts_with("outcome-")).collect();
+    assert!(ids.len() > 10, "{ids:?}");
+    for id in ids {
+        assert!(words.has(id), "no sentence for {id}");
+    }
+}
+
 /// Ids that are written out in the modules of proofs, each beside the variant it belongs to.
 #[test]
 fn every_id_written_in_the_proofs_has_a_sentence() {

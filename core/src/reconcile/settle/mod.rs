@@ -10,7 +10,7 @@ mod test;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-pub use test::{By, SettlingTest, Test};
+pub use test::{By, Expected, SettlingTest, Test};
 
 use self::{
     need::{Need, is_look},
@@ -25,8 +25,9 @@ use super::{
 };
 use crate::{
     plant::Plant,
+    quantity::Decimal,
     rule_sheet::RuleSheet,
-    sighting::{Conditions, Drawn, Evidence, Limits, SetAt, Stay},
+    sighting::{Conditions, Drawn, Evidence, Limits, Seen, SetAt, Stay},
 };
 
 /// Tests of a whole identification with nothing known: a look at the premises, the search of a pad
@@ -54,7 +55,8 @@ pub(crate) fn tests(
     let claimed = claimed_set(plant, &evidence.target);
     let unsearched = unsearched(plant, evidence, claimed.as_ref());
     let search = || unsearched.iter().map(|pad| Test::SearchPad { pad: pad.clone() });
-    let priced = |tests: Vec<Test>, left: usize| price(rules, tests, left);
+    let expected = expected(evidence, limits);
+    let priced = |tests: Vec<Test>, left: usize| price(rules, tests, left, expected);
     let Some(stay) = stay_to_use(evidence, found) else {
         let first = search().take(usize::from(evidence.marks.is_empty()));
         return priced(std::iter::once(Test::BeginStay).chain(first).collect(), FULL as usize);
@@ -99,11 +101,38 @@ fn in_order(needed: Vec<Test>) -> Vec<Test> {
     tests
 }
 
-fn price(rules: &RuleSheet, tests: Vec<Test>, left: usize) -> Vec<SettlingTest> {
+/// The change of the known load as it was named last, at the voltage it was measured at, with how far
+/// it may itself be off; amps add as phasors, hence the shares.
+fn expected(evidence: &Evidence, limits: &Limits) -> Option<Expected> {
+    let runs = evidence.runs.values().map(|run| {
+        let tolerance = run.load_tolerance_percent.to_f64() / 100.0;
+        (run.begun.wall_ms, run.load_amps, tolerance)
+    });
+    let bare = evidence.sightings.values().filter_map(|sighting| match &sighting.seen {
+        Seen::BareStep { load_amps, .. } => {
+            Some((sighting.at.wall_ms, *load_amps, limits.load_tolerance))
+        }
+        _ => None,
+    });
+    let (_, load_amps, tolerance) = runs.chain(bare).max_by_key(|(at, ..)| *at)?;
+    let load = load_amps.to_f64();
+    Some(Expected {
+        least_amps: Decimal::from_f64(load * (limits.least_share - tolerance), 1)?,
+        most_amps: Decimal::from_f64(load * (limits.most_share + tolerance), 1)?,
+    })
+}
+
+fn price(
+    rules: &RuleSheet,
+    tests: Vec<Test>,
+    left: usize,
+    expected: Option<Expected>,
+) -> Vec<SettlingTest> {
     let steps_left = u32::try_from(left).unwrap_or(u32::MAX);
     let priced = |test: Test| SettlingTest {
         exposure: test.exposure(rules),
         minutes: test.minutes(),
+        expected: expected.filter(|_| test.switches_the_load()),
         test,
         steps_left,
     };

@@ -1,6 +1,11 @@
 //! The tests that may settle something, and what each costs.
 
-use crate::{plant::Conductor, quantity::AssetId, rule_sheet::RuleSheet, sighting::SetAt};
+use crate::{
+    plant::Conductor,
+    quantity::{AssetId, Decimal},
+    rule_sheet::RuleSheet,
+    sighting::SetAt,
+};
 
 /// How the set is to be found again in the cabinet for a load step.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -88,6 +93,35 @@ impl Test {
         }
     }
 
+    /// What may come of it, each with the id of the sentence that says what that means.
+    pub const fn outcomes(&self) -> &'static [&'static str] {
+        match self {
+            Self::BeginStay | Self::ChangePlaces => &[],
+            Self::ReadMeterNumber
+            | Self::ReadPlate
+            | Self::PhotographSticker
+            | Self::PictureOfMeter
+            | Self::CompareWithBilling
+            | Self::AskCustomer
+            | Self::AskElectrician => {
+                &["outcome-look-names-it", "outcome-look-differs", "outcome-look-lacks"]
+            }
+            Self::SearchPad { .. } | Self::BareSteps { .. } => {
+                &["outcome-bare-answers", "outcome-bare-silent"]
+            }
+            Self::LoadStep { .. } => {
+                &["outcome-step-seen", "outcome-step-flat", "outcome-step-unclear"]
+            }
+            Self::Tone { .. } => &["outcome-tone-heard", "outcome-tone-unclear"],
+            Self::ReadMarkers { .. } => &["outcome-markers-pair", "outcome-markers-differ"],
+        }
+    }
+
+    /// Whether the known load is switched in it.
+    pub(super) const fn switches_the_load(&self) -> bool {
+        matches!(self, Self::SearchPad { .. } | Self::BareSteps { .. } | Self::LoadStep { .. })
+    }
+
     /// Weight of the rule sheet for what hands come near.
     pub(super) const fn exposure(&self, rules: &RuleSheet) -> u32 {
         match self {
@@ -113,6 +147,15 @@ impl Test {
     }
 }
 
+/// By how much amps change on the conductor that carries the known load, when it is switched.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Expected {
+    /// At least, amps.
+    pub least_amps: Decimal,
+    /// At most, amps.
+    pub most_amps: Decimal,
+}
+
 /// A test with what it costs.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SettlingTest {
@@ -124,4 +167,7 @@ pub struct SettlingTest {
     pub exposure: u32,
     /// Minutes it takes.
     pub minutes: u32,
+    /// What to expect where the known load is switched, once it was named; the clamp's limit of error
+    /// comes on top.
+    pub expected: Option<Expected>,
 }
