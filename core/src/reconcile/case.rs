@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::rule::{Ground, Hole, Id, Out, PremisesRow, Question, Rest, Row, SetRow};
+use super::rule::{Gone, Ground, Hole, Id, Out, PremisesRow, Question, Rest, Row, SetRow, Weighed};
 use crate::{
     quantity::{AssetId, RunId, StayId},
     sighting::{
@@ -202,7 +202,7 @@ impl Case {
             return self.has_premises(stay);
         }
         if !conditions.keep(Condition::StayHoldsWithoutTheCause) {
-            return self.ground.stay_stands(stay, &Default::default());
+            return self.ground.stay_stands(stay, &Gone::default());
         }
         let question = self.premises_question(stay);
         let named = question.effects.iter().any(|e| e.row.out == Out::AllBut(self.ground.target));
@@ -299,10 +299,10 @@ impl AboutSets<'_> {
     pub(crate) fn still(&self, set: &SetAt) -> Vec<(Option<Cause>, Vec<usize>)> {
         let Some(x) = self.number(set) else { return Vec::new() };
         let one = |without: Option<Id>| {
-            let gone = without.into_iter().fold(Default::default(), super::rule::Gone::and);
+            let gone = without.into_iter().fold(Gone::default(), Gone::and);
             let left = self.places.iter().zip(&self.question.effects).filter(|(_, effect)| {
                 effect.row.out == Out::AllBut(x)
-                    && super::rule::Weighed::left(**effect, &gone, self.question.ground)
+                    && Weighed::left(**effect, &gone, self.question.ground)
             });
             let cause = without.and_then(|cause| self.case.causes.get(cause).cloned());
             (cause, left.map(|(place, _)| *place).collect())

@@ -11,13 +11,13 @@ use super::{
     build::{Drawn, Scene, set_in_hand},
     handover,
     points::{self, DeadTest, Next},
+    searching::searching,
     switching, word,
 };
 use crate::{
     gate::Stage,
     proof::{Insulation, Point, Zone},
     reading::{InstrumentClass, Place},
-    reconcile::Test,
     sighting::{Seen, SetAt},
 };
 
@@ -159,7 +159,7 @@ fn rest(scene: &Scene<'_>) -> Vec<Act> {
 }
 
 /// Whether this person is at the premises on record.
-fn at_house(scene: &Scene<'_>) -> bool {
+pub(super) fn at_house(scene: &Scene<'_>) -> bool {
     scene
         .state
         .evidence
@@ -186,62 +186,6 @@ fn next(scene: &Scene<'_>) -> Vec<Act> {
         Stage::Restored => word::first(scene).into_iter().chain(proving_live(scene)).collect(),
         Stage::ProvenLive => word::first(scene).into_iter().chain(ending(scene)).collect(),
         Stage::Closed => Vec::new(),
-    }
-}
-
-/// The settling tests as acts of this person.
-fn searching(scene: &Scene<'_>) -> Vec<Act> {
-    let Some(judged) = scene.judged else { return Vec::new() };
-    if judged.identified().is_some() {
-        return vec![Act::TakeVerdict];
-    }
-    let house = at_house(scene);
-    let mut acts = Vec::new();
-    if !house {
-        acts.push(Act::ReadPicture);
-    }
-    for test in &judged.settling {
-        let act = match (&test.test, house) {
-            (Test::BeginStay, _) => Act::BeginStay,
-            (Test::ReadMeterNumber, true) => Act::ReadMeterNumber,
-            (Test::ReadPlate, true) => Act::ReadPlate,
-            (Test::PictureOfMeter | Test::PhotographSticker | Test::CompareWithBilling, true) => {
-                Act::TakePicture
-            }
-            (Test::PhotographSticker, false) => Act::ReadSticker,
-            (Test::ChangePlaces, true) => Act::EndStay,
-            (Test::ChangePlaces, false) => Act::BeginStay,
-            (Test::BareSteps { .. }, false) => Act::BareStep,
-            (Test::Tone { .. }, true) => Act::ToneOn,
-            (Test::Tone { .. }, false) => Act::CompareTone,
-            (Test::ReadMarkers { .. }, true) => Act::MarkerAtBase,
-            (Test::ReadMarkers { .. }, false) => Act::MarkerAtSet,
-            (Test::AskCustomer, true) => Act::CustomersWord,
-            (Test::SearchPad { .. }, false) => Act::MarkSets,
-            (Test::LoadStep { .. }, true) => Act::BeginRun,
-            (Test::LoadStep { .. }, false) => clamping(scene),
-            _ => continue,
-        };
-        acts.push(act);
-    }
-    acts
-}
-
-/// A clamp has to be entered and shown right before it is placed.
-fn clamping(scene: &Scene<'_>) -> Act {
-    let Some(evidence) = &scene.state.evidence else { return Act::EnterInstrument };
-    let mut clamps = evidence
-        .instruments
-        .values()
-        .filter(|instrument| instrument.class == InstrumentClass::Clamp)
-        .peekable();
-    if clamps.peek().is_none() {
-        return Act::EnterInstrument;
-    }
-    if clamps.any(|clamp| evidence.proven.contains_key(&clamp.id)) {
-        Act::Clamp
-    } else {
-        Act::ProveInstrument
     }
 }
 

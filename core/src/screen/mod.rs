@@ -18,6 +18,7 @@ mod label;
 mod ledger;
 mod physical;
 mod points;
+mod searching;
 mod switching;
 #[cfg(test)]
 mod tests;

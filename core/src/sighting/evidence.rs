@@ -280,8 +280,8 @@ impl Evidence {
     /// by anybody's wall clock: either alone is enough, so that setting a clock back keeps nothing
     /// fresh.
     pub fn is_stale(&self, at: &Instant, window_s: u32) -> bool {
-        let window_ms = i64::from(window_s) * 1000;
-        let older = |newest: i64, then: i64| newest.saturating_sub(then) > window_ms;
+        let most_ms = i64::from(window_s) * 1000;
+        let older = |newest: i64, then: i64| newest.saturating_sub(then) > most_ms;
         self.as_of.get(&at.boot).is_some_and(|newest| older(newest.mono_ms, at.mono_ms))
             || self.as_of.values().any(|newest| older(newest.wall_ms, at.wall_ms))
     }

@@ -189,19 +189,15 @@ impl Suppose<'_> {
 
     fn along_the_cable(&self, place: &Place, test: &Test) -> Option<SetEffect> {
         let mark = self.handle(place, By::Mark)?;
-        match test {
-            Test::Tone { .. } => {
-                let (pad, deed) = (self.x.pad.clone(), supposed("deed")?);
-                let causes = [Cause::Tone { pad }, Cause::Deed { deed }, mark];
-                self.for_x(place, causes.into(), None, Ground::ToneHeard)
-            }
-            _ => {
-                let report = self.evidence.report_of(&place.worker, &place.stay);
-                let look = Cause::Look { sighting: supposed("look")? };
-                let causes = [Cause::MarkerScheme, look, report, mark];
-                self.for_x(place, causes.into(), None, Ground::MarkerAtBothEnds)
-            }
+        if matches!(test, Test::Tone { .. }) {
+            let (pad, deed) = (self.x.pad.clone(), supposed("deed")?);
+            let causes = [Cause::Tone { pad }, Cause::Deed { deed }, mark];
+            return self.for_x(place, causes.into(), None, Ground::ToneHeard);
         }
+        let report = self.evidence.report_of(&place.worker, &place.stay);
+        let look = Cause::Look { sighting: supposed("look")? };
+        let causes = [Cause::MarkerScheme, look, report, mark];
+        self.for_x(place, causes.into(), None, Ground::MarkerAtBothEnds)
     }
 
     fn for_x(

@@ -17,21 +17,8 @@ impl Teller<'_> {
                 let service = self.or_none(service.as_ref());
                 self.say(&id, &[("plate", plate), ("service", &service)])
             }
-            Seen::MeterPhoto { taken_by, number, run, .. } => {
-                let id = if run.is_some() { "event-sighting-meter-photo-in-run" } else { &id };
-                let run = run.as_ref().map_or("", |run| run.as_str());
-                let places =
-                    [("number", number.as_str()), ("taken_by", taken_by.as_str()), ("run", run)];
-                self.say(id, &places)
-            }
-            Seen::Sticker { taken_by, code, run, .. } => {
-                let id = if run.is_some() { "event-sighting-sticker-in-run" } else { &id };
-                let run = run.as_ref().map_or("", |run| run.as_str());
-                self.say(id, &[("code", code), ("taken_by", taken_by.as_str()), ("run", run)])
-            }
-            Seen::BillingRecord { taken_by, service, .. } => {
-                let service = self.or_none(service.as_ref());
-                self.say(&id, &[("service", &service), ("taken_by", taken_by.as_str())])
+            Seen::MeterPhoto { .. } | Seen::Sticker { .. } | Seen::BillingRecord { .. } => {
+                self.of_picture(&id, seen)
             }
             Seen::BareStep { placement, outlet, off_amps, on_amps, .. } => {
                 let (off, on) = (off_amps.to_string(), on_amps.to_string());
@@ -110,6 +97,36 @@ impl Teller<'_> {
             Seen::SetCount { pad, count } => {
                 self.say(&id, &[("pad", pad.as_str()), ("count", &count.to_string())])
             }
+        }
+    }
+
+    /// What was read on a picture.
+    fn of_picture(self, id: &str, seen: &Seen) -> Sentence {
+        let in_run = |run: &Option<_>| {
+            if run.is_some() { format!("{id}-in-run") } else { id.to_owned() }
+        };
+        let name = |run: &Option<crate::quantity::RunId>| {
+            run.as_ref().map_or_else(String::new, ToString::to_string)
+        };
+        match seen {
+            Seen::MeterPhoto { taken_by, number, run, .. } => {
+                let places = [
+                    ("number", number.as_str()),
+                    ("taken_by", taken_by.as_str()),
+                    ("run", &name(run)),
+                ];
+                self.say(&in_run(run), &places)
+            }
+            Seen::Sticker { taken_by, code, run, .. } => {
+                let places =
+                    [("code", code.as_str()), ("taken_by", taken_by.as_str()), ("run", &name(run))];
+                self.say(&in_run(run), &places)
+            }
+            Seen::BillingRecord { taken_by, service, .. } => {
+                let service = self.or_none(service.as_ref());
+                self.say(id, &[("service", &service), ("taken_by", taken_by.as_str())])
+            }
+            _ => self.say(id, &[]),
         }
     }
 
