@@ -99,6 +99,10 @@ pub(crate) fn contradiction(words: &Words) -> Result<JudgementForm, IdError> {
     let test = |id: &str, sentence: Sentence, minutes| SettlingTestForm {
         test: id.into(),
         sentence,
+        outcomes: vec![
+            words.plain("outcome-step-seen").text,
+            words.plain("outcome-step-flat").text,
+        ],
         steps_left: 1,
         exposure: 2,
         minutes,

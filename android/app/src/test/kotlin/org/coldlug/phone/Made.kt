@@ -58,7 +58,7 @@ object Made {
                 said("S-118 and S-119 may hang on each other's sets. Explains what was found. To confirm: switch the known load at S-119 and read P-2207 position 2."),
             ),
             settlingTests = listOf(
-                SettlingTest("test-load-step", said("Clamp P-2207 position 3, found by lug position, and switch the known load in code."), 2u, 4u, 9u),
+                SettlingTest("test-load-step", said("Clamp P-2207 position 3, found by lug position, and switch the known load in code."), listOf("It follows the code: it speaks for this set."), 2u, 4u, 9u),
             ),
             idle = emptyList(),
         )
