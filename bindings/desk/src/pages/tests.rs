@@ -101,7 +101,7 @@ fn only_pictures_that_the_desk_drew_are_put_in_as_they_are() {
             lines
         })
         .collect();
-    assert_eq!(raw.len(), 2, "{raw:#?}");
+    assert_eq!(raw.len(), 3, "{raw:#?}");
     assert!(raw.iter().all(|line| line.contains("qr_svg|safe")), "{raw:#?}");
 }
 
