@@ -84,7 +84,7 @@ fn told<W: Write>(
         candidates.row([&who, &standing.text, &sightings]);
     }
     print.table(&candidates)?;
-    explained(&form.explanations, words, print)?;
+    explained(&form.explanations, print)?;
     if !form.still_excluded.is_empty() {
         let mut holds = Table::new(["were this false", "all others are still excluded by"]);
         for row in &form.still_excluded {
@@ -109,11 +109,7 @@ fn told<W: Write>(
 }
 
 /// What contradicts the map, and which false claims would explain it.
-fn explained<W: Write>(
-    form: &ExplanationsForm,
-    words: &Words,
-    print: &mut Print<W>,
-) -> Result<(), Trouble> {
+fn explained<W: Write>(form: &ExplanationsForm, print: &mut Print<W>) -> Result<(), Trouble> {
     if form.findings.is_empty() {
         return Ok(());
     }

@@ -64,13 +64,13 @@ impl Run {
         let at_once = (PLAYS_AT_ONCE / arms.max(1)).max(16);
         while progress.next < self.jobs {
             let until = progress.next.saturating_add(at_once).min(self.jobs);
-            let played: Vec<Vec<Outcome>> = (progress.next..until)
+            let outcomes: Vec<Vec<Outcome>> = (progress.next..until)
                 .into_par_iter()
                 .map(|job| self.arms.iter().map(|&arm| player.play(&self.spec(job, arm))).collect())
                 .collect();
-            for (job, outcomes) in (progress.next..until).zip(&played) {
-                progress.add(self.course.place(job), outcomes);
-                let ours = self.arms.first().zip(outcomes.first());
+            for (job, of_job) in (progress.next..until).zip(&outcomes) {
+                progress.add(self.course.place(job), of_job);
+                let ours = self.arms.first().zip(of_job.first());
                 let failure = ours.and_then(|(&arm, outcome)| Some((arm, Failure::of(outcome)?)));
                 if let Some((arm, failure)) = failure {
                     keep.failed(
@@ -117,7 +117,7 @@ pub(crate) mod invented {
             let solvable = if draw.chance(0.1) { Err("nobody-to-step") } else { Ok(()) };
             let finished = draw.chance(0.95);
             let loose = spec.policy != Policy::Coldlug || spec.tolerated == 0;
-            let tests = u32::try_from(draw.whole(2, 6)).unwrap_or(0);
+            let tests = draw.whole(2, 6);
             Outcome {
                 solvable,
                 finished,

@@ -187,7 +187,9 @@ mod tests {
 
     fn histogram(numbers: &[u32]) -> Histogram {
         let mut histogram = Histogram::default();
-        numbers.iter().for_each(|&number| histogram.add(number));
+        for &number in numbers {
+            histogram.add(number);
+        }
         histogram
     }
 
@@ -242,7 +244,9 @@ mod tests {
     #[test]
     fn mishaps_count_jobs_and_finished_counts_solvable_ones() {
         let mut tally = Tally::default();
-        outcomes().iter().for_each(|job| tally.add(job));
+        for job in &outcomes() {
+            tally.add(job);
+        }
         assert_eq!((tally.jobs, tally.solvable, tally.finished), (7, 5, 3));
         assert_eq!((tally.wrong, tally.against, tally.against_caught), (1, 2, 1));
         assert_eq!((tally.false_dead, tally.needless, tally.finished_unsolvable), (1, 1, 1));
@@ -257,7 +261,9 @@ mod tests {
         let jobs = outcomes();
         let of = |jobs: &[Outcome]| {
             let mut tally = Tally::default();
-            jobs.iter().for_each(|job| tally.add(job));
+            for job in jobs {
+                tally.add(job);
+            }
             tally
         };
         let (front, back) = jobs.split_at(3);

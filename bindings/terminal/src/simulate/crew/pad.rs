@@ -100,7 +100,7 @@ impl Crew<'_> {
         let count = self.sets_in(pad)?;
         let id = MarksId::new(self.name("marks"))?;
         let mixed = count > 1 && self.slips.made(Slip::SetsMislabelled);
-        let turn = if mixed { 1 } else { 0 };
+        let turn = usize::from(mixed);
         let mut sets = Vec::new();
         for (at, mark) in LETTERS.iter().take(count).enumerate() {
             let really = (at + turn) % count + 1;

@@ -77,7 +77,7 @@ mod tests {
 
     #[test]
     fn means_medians_and_rare_shares() {
-        assert_eq!(mean(Some(3.14159), 2), "3.14");
+        assert_eq!(mean(Some(3.456), 2), "3.46");
         assert_eq!(median(Some(3.0)), "3");
         assert_eq!(median(Some(3.5)), "3.5");
         assert_eq!(median(None), "-");
