@@ -10,8 +10,8 @@ use std::{collections::BTreeSet, fs, path::Path};
 use coldlug_core::words::Words;
 
 /// Folders whose sources ask for sentences.
-const SOURCES: [&str; 5] =
-    ["src", "../../core/src", "../phone/src", "../desk/src", "../desk/templates"];
+const SOURCES: [&str; 6] =
+    ["src", "templates", "../../core/src", "../phone/src", "../desk/src", "../desk/templates"];
 
 fn sources_below(dir: &Path, out: &mut Vec<String>) {
     for entry in fs::read_dir(dir).expect("a folder") {
@@ -80,6 +80,8 @@ fn no_sentence_is_left_over() {
         "front-",
         "bolt-",
         "rotation-",
+        "class-",
+        "simulate-keys-",
     ];
     let left: Vec<&str> = words
         .ids()
