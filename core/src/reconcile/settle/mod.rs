@@ -13,7 +13,7 @@ use std::collections::{BTreeMap, BTreeSet};
 pub use test::{By, Expected, SettlingTest, Test};
 
 use self::{
-    need::{Need, is_look},
+    need::Need,
     pads::{Known, known, outlets, unsearched},
     suppose::Place,
 };
@@ -81,24 +81,10 @@ pub(crate) fn tests(
         if let Some(needed) = need.tests(&case) {
             let others = likely.iter().filter(|(_, silent)| !silent).count().saturating_sub(1);
             let left = needed.len() + others;
-            return priced(in_order(needed), left);
+            return priced(needed, left);
         }
     }
     priced(search().chain([Test::ChangePlaces]).collect(), FULL as usize)
-}
-
-/// Looks first, cheapest before dearer; then the rest as it is to be done. What is repeated stands
-/// once.
-fn in_order(needed: Vec<Test>) -> Vec<Test> {
-    let (mut looks, rest): (Vec<Test>, Vec<Test>) = needed.into_iter().partition(is_look);
-    looks.sort_by_key(Test::minutes);
-    let mut tests = Vec::new();
-    for test in looks.into_iter().chain(rest) {
-        if !tests.contains(&test) {
-            tests.push(test);
-        }
-    }
-    tests
 }
 
 /// The change of the known load as it was named last, at the voltage it was measured at, with how far

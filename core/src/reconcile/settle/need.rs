@@ -48,26 +48,37 @@ impl<'a> Need<'a> {
     pub(super) fn tests(&self, case: &Case) -> Option<Vec<Test>> {
         let here = self.steps(false);
         if let Some(needed) = self.fewest(case, &self.place, here.clone()) {
-            return Some(needed);
+            return Some(in_order(needed));
         }
         let pad = self.suppose.x.pad.clone();
         let anew = Place { marked_anew: true, ..self.place.clone() };
-        if let Some(mut needed) = self.fewest(case, &anew, here.clone()) {
-            let first_step = needed.iter().position(|test| !is_look(test)).unwrap_or(needed.len());
-            needed.insert(first_step, Test::SearchPad { pad });
-            return Some(needed);
+        if let Some(needed) = self.fewest(case, &anew, here.clone()) {
+            let mut tests = in_order(needed);
+            let first_step = tests.iter().position(|test| !is_look(test)).unwrap_or(tests.len());
+            tests.insert(first_step, Test::SearchPad { pad });
+            return Some(tests);
         }
+        // What is to be done here is done before people change places.
         let both = here.into_iter().chain(self.steps(true)).collect();
-        let mut needed = self.fewest(case, &anew, both)?;
-        needed.insert(0, Test::ChangePlaces);
-        Some(needed)
+        let (here, there): (Vec<Step>, Vec<Step>) =
+            self.fewest(case, &self.place, both)?.into_iter().partition(|(_, there, _)| !there);
+        let mut tests = in_order(here);
+        tests.push(Test::ChangePlaces);
+        for test in in_order(there) {
+            if !tests.contains(&test) {
+                tests.push(test);
+            }
+        }
+        Some(tests)
     }
 
     /// Every test that is to be had, cheapest first; `there`: in a stay of the other worker.
     fn steps(&self, there: bool) -> Vec<Step> {
         let x = self.suppose.x;
         let mut steps: Vec<Test> = Vec::new();
-        let lacks = |what| !there && self.suppose.lacks(&self.place, what);
+        let other = self.place.of_the_other();
+        let place = other.as_ref().filter(|_| there).unwrap_or(&self.place);
+        let lacks = |what| self.suppose.lacks(place, what);
         let looks = [
             (Test::ReadPlate, Lack::Plate),
             (Test::ReadMeterNumber, Lack::MeterNumber),
@@ -138,7 +149,7 @@ impl<'a> Need<'a> {
     }
 
     /// From all steps those that cannot be left out, dearest left out first.
-    fn fewest(&self, case: &Case, place: &Place, mut steps: Vec<Step>) -> Option<Vec<Test>> {
+    fn fewest(&self, case: &Case, place: &Place, mut steps: Vec<Step>) -> Option<Vec<Step>> {
         let other = place.of_the_other();
         let mut tried = case.clone();
         let start = tried.mark();
@@ -162,8 +173,23 @@ impl<'a> Need<'a> {
                 steps = fewer;
             }
         }
-        Some(steps.into_iter().map(|(test, _, _)| test).collect())
+        Some(steps)
     }
+}
+
+/// Looks first, cheapest before dearer; then the rest as it is to be done. What is repeated stands
+/// once.
+fn in_order(needed: Vec<Step>) -> Vec<Test> {
+    let (mut looks, rest): (Vec<Test>, Vec<Test>) =
+        needed.into_iter().map(|(test, _, _)| test).partition(is_look);
+    looks.sort_by_key(Test::minutes);
+    let mut tests = Vec::new();
+    for test in looks.into_iter().chain(rest) {
+        if !tests.contains(&test) {
+            tests.push(test);
+        }
+    }
+    tests
 }
 
 fn numbered(steps: Vec<Test>, there: bool) -> Vec<Step> {
@@ -172,7 +198,7 @@ fn numbered(steps: Vec<Test>, there: bool) -> Vec<Step> {
 }
 
 /// Whether a test is made with the eyes or ears at the premises alone.
-pub(super) const fn is_look(test: &Test) -> bool {
+const fn is_look(test: &Test) -> bool {
     matches!(
         test,
         Test::BeginStay

@@ -106,10 +106,15 @@ impl Suppose<'_> {
         self.has_sticker(place) && (seen || !run)
     }
 
-    /// Whether something is known not to be had at this stay.
+    /// Whether something is known not to be had: at this stay, or at the premises whoever comes there.
     pub(super) fn lacks(&self, place: &Place, what: Lack) -> bool {
+        let of_people = matches!(what, Lack::Customer | Lack::Electrician);
+        let counts = |stay: &StayId| {
+            let known = self.evidence.stays.get(stay);
+            *stay == place.stay || (!of_people && known.is_some_and(|stay| !stay.withdrawn))
+        };
         self.evidence.sightings.values().any(|sighting| {
-            matches!(&sighting.seen, Seen::Lacking { stay, lack } if *stay == place.stay && *lack == what)
+            matches!(&sighting.seen, Seen::Lacking { stay, lack } if *lack == what && counts(stay))
         })
     }
 
@@ -188,12 +193,13 @@ impl Suppose<'_> {
     }
 
     fn along_the_cable(&self, place: &Place, test: &Test) -> Option<SetEffect> {
-        let mark = self.handle(place, By::Mark)?;
         if matches!(test, Test::Tone { .. }) {
+            let position = self.handle(place, By::Position)?;
             let (pad, deed) = (self.x.pad.clone(), supposed("deed")?);
-            let causes = [Cause::Tone { pad }, Cause::Deed { deed }, mark];
+            let causes = [Cause::Tone { pad }, Cause::Deed { deed }, position];
             return self.for_x(place, causes.into(), None, Ground::ToneHeard);
         }
+        let mark = self.handle(place, By::Mark)?;
         let report = self.evidence.report_of(&place.worker, &place.stay);
         let look = Cause::Look { sighting: supposed("look")? };
         let causes = [Cause::MarkerScheme, look, report, mark];

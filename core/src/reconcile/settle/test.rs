@@ -60,12 +60,13 @@ pub enum Test {
         /// The outlet to use, by the name it was given in an earlier run; none: any.
         outlet: Option<String>,
     },
-    /// Put a tone on at the premises and compare it on every set of the pad.
+    /// Put a tone on at the premises and compare it on every set of the pad, found by counting lug
+    /// positions, so that it does not fall with the marks that markers are read by.
     Tone {
         /// The pad.
         pad: AssetId,
     },
-    /// Read the cable markers at the base and on every set of the pad.
+    /// Read the cable markers at the base and on every set of the pad, found by its mark.
     ReadMarkers {
         /// The pad.
         pad: AssetId,

@@ -124,7 +124,7 @@ pub(super) fn compare_tone(form: &mut Form<'_>) -> Bodies {
             form.number_at(&format!("{on}-{}", set.mark.to_lowercase()), &label, "")
         };
         let (on, off) = (level("tone-on", "ask-tone-on"), level("tone-off", "ask-tone-off"));
-        let handle = Handle::Mark { marks: go.id.clone(), mark: set.mark.clone() };
+        let handle = Handle::Position { position: set.position.clone() };
         levels.push(on.zip(off).map(|(on_level, off_level)| ToneLevel {
             handle,
             on_level,

@@ -12,10 +12,6 @@ use crate::simulate::slip::{AT_ONE_READING, Slip};
 
 /// Clearly a load to any clamp.
 const CLEAR_LOAD_AMPS: f64 = 1.7;
-/// So often the crew waits for a neighbour to switch something on.
-const WAITS_FOR_LOAD: u32 = 20;
-/// How long it waits each time, seconds.
-const WAIT_S: i64 = 120;
 
 impl Crew<'_> {
     /// Places the clamp and writes one current down.
@@ -37,19 +33,9 @@ impl Crew<'_> {
     }
 
     /// Reads legs of the other sets until one carries load: only then does a zero of the same clamp
-    /// mean anything.
+    /// mean anything. Where nothing carries any, the crew's own load shows that the clamp reads.
     pub(super) fn find_load(&mut self, set: &SetAt) -> Result<(), Halt> {
-        for turn in 0..WAITS_FOR_LOAD {
-            if turn == 1 {
-                // Nothing anywhere: perhaps it is the clamp.
-                self.prove_clamp()?;
-            }
-            if self.load_now(set)? {
-                return Ok(());
-            }
-            self.pass_s(WAIT_S);
-        }
-        Err(Halt::NO_LOAD_TO_COMPARE)
+        if self.load_now(set)? { Ok(()) } else { self.prove_clamp() }
     }
 
     fn load_now(&mut self, set: &SetAt) -> Result<bool, Halt> {

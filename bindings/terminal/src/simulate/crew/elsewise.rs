@@ -47,7 +47,7 @@ impl Crew<'_> {
         let mut levels = Vec::new();
         for set in self.marked_sets(pad)? {
             self.pass_s(30);
-            let handle = self.handle(&set, By::Mark)?;
+            let handle = self.handle(&set, By::Position)?;
             let there = self.really_at(pad, &handle)?;
             let level = heard.get(&there).copied().unwrap_or(0.0) * FULL_LEVEL;
             levels.push(ToneLevel {

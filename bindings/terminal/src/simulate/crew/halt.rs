@@ -21,8 +21,6 @@ impl Halt {
     pub(crate) const STOPPED_LIVE: Self = Self("stopped-live");
     /// The base was dead before anything was opened.
     pub(crate) const BASE_DEAD_BEFORE: Self = Self("base-dead-before");
-    /// No conductor of the pad carries a load on which a zero could be told from a dead clamp.
-    pub(crate) const NO_LOAD_TO_COMPARE: Self = Self("no-load-to-compare");
     /// No sound instrument of a kind is left.
     pub(crate) const NO_INSTRUMENT: Self = Self("no-instrument-left");
     /// The sheet names no pad or set for the service.
