@@ -45,6 +45,13 @@ pub(crate) struct Mark {
     stays: Vec<usize>,
 }
 
+/// Effects that were numbered and taken out.
+#[derive(Debug, Clone)]
+pub(crate) struct Rows {
+    premises: Vec<(usize, PremisesRow)>,
+    sets: Vec<SetRow>,
+}
+
 /// Everything drawn, as the rule takes it.
 #[derive(Debug, Clone)]
 pub(crate) struct Case {
@@ -144,13 +151,25 @@ impl Case {
         Mark { sets: self.sets.len(), stays: self.ground.stays.iter().map(Vec::len).collect() }
     }
 
-    /// Takes out what was added since.
-    pub(crate) fn back_to(&mut self, mark: &Mark) {
-        self.sets.truncate(mark.sets);
-        for (rows, len) in
-            self.ground.stays.iter_mut().zip(mark.stays.iter().copied().chain(std::iter::repeat(0)))
-        {
-            rows.truncate(len);
+    /// Takes out what was added since, to be put in again.
+    pub(crate) fn take_since(&mut self, mark: &Mark) -> Rows {
+        let sets = self.sets.drain(mark.sets.min(self.sets.len())..).collect();
+        let before = mark.stays.iter().copied().chain(std::iter::repeat(0));
+        let mut premises = Vec::new();
+        for (stay, (rows, len)) in self.ground.stays.iter_mut().zip(before).enumerate() {
+            let newer = rows.drain(len.min(rows.len())..);
+            premises.extend(newer.map(|row| (stay, row)));
+        }
+        Rows { premises, sets }
+    }
+
+    /// Puts in again what was taken out.
+    pub(crate) fn put(&mut self, rows: &Rows) {
+        self.sets.extend(rows.sets.iter().cloned());
+        for (stay, row) in &rows.premises {
+            if let Some(of_stay) = self.ground.stays.get_mut(*stay) {
+                of_stay.push(row.clone());
+            }
         }
     }
 

@@ -1,7 +1,7 @@
 //! The tests that a set still needs to be named, if they all come out for it.
 
 use super::{
-    super::case::Case,
+    super::case::{Case, Rows},
     pads::{Known, On},
     suppose::{Place, Suppose},
     test::{By, Test},
@@ -153,24 +153,31 @@ impl<'a> Need<'a> {
         let other = place.of_the_other();
         let mut tried = case.clone();
         let start = tried.mark();
-        let mut suffices = |steps: &[Step]| {
-            tried.back_to(&start);
-            for (test, there, nth) in steps {
-                let at = if *there { other.as_ref() } else { Some(place) };
-                if let Some(at) = at {
-                    self.suppose.add(&mut tried, at, test, *nth);
-                }
+        // Named and numbered once: what is tried then is numbers alone.
+        let mut added: Vec<Rows> = Vec::new();
+        for (test, there, nth) in &steps {
+            if let Some(at) = if *there { other.as_ref() } else { Some(place) } {
+                self.suppose.add(&mut tried, at, test, *nth);
             }
-            tried.about_sets(self.seen).identified(self.suppose.x)
+            added.push(tried.take_since(&start));
+        }
+        let mut suffices = |added: &[Rows]| {
+            for rows in added {
+                tried.put(rows);
+            }
+            let named = tried.about_sets(self.seen).identified(self.suppose.x);
+            tried.take_since(&start);
+            named
         };
-        if !suffices(&steps) {
+        if !suffices(&added) {
             return None;
         }
         for at in (0..steps.len()).rev() {
-            let mut fewer = steps.clone();
+            let mut fewer = added.clone();
             fewer.remove(at);
             if suffices(&fewer) {
-                steps = fewer;
+                added = fewer;
+                steps.remove(at);
             }
         }
         Some(steps)
