@@ -115,18 +115,18 @@ impl<'a> Need<'a> {
         numbered(steps, there)
     }
 
-    /// Which leg to clamp and which outlet to use: where the load showed, else the other leg of where
-    /// it did not, else any.
+    /// Which leg to clamp and which outlet to use: where a coded step was seen, else the other leg of
+    /// where one was flat, else where a bare step answered, else any.
     fn next_leg(&self) -> On {
-        let known = self.known;
-        let seen = known.and_then(|known| known.seen.clone().or_else(|| known.answered.clone()));
-        if let Some(flat) = known.and_then(|known| known.flat.clone()) {
+        let any = On { leg: Conductor::L1, outlet: String::new() };
+        let Some(known) = self.known else { return any };
+        if let Some(flat) = &known.flat
+            && known.seen.as_ref().is_none_or(|seen| seen == flat)
+        {
             let leg = if flat.leg == Conductor::L1 { Conductor::L2 } else { Conductor::L1 };
-            if seen.as_ref().is_none_or(|seen| *seen == flat) {
-                return On { leg, outlet: flat.outlet };
-            }
+            return On { leg, outlet: flat.outlet.clone() };
         }
-        seen.unwrap_or(On { leg: Conductor::L1, outlet: String::new() })
+        known.seen.clone().or_else(|| known.answered.clone()).unwrap_or(any)
     }
 
     /// Whether a look was already made in this stay: a second one rests on the same cause.

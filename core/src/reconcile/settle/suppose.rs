@@ -96,14 +96,14 @@ impl Suppose<'_> {
         self.evidence.sticker.is_some() && !self.lacks(place, Lack::Sticker)
     }
 
-    /// Whether a picture of the sticker is to be had inside a run: not where runs were made without
-    /// one and nobody has seen it.
+    /// Whether a picture of the sticker is to be had inside a run: not where runs were made and none
+    /// of them came with one that could be read.
     fn sticker_in_run(&self, place: &Place) -> bool {
         let run = self.evidence.runs.values().any(|run| run.stay == place.stay);
-        let seen = self.evidence.sightings.values().any(
-            |sighting| matches!(&sighting.seen, Seen::Sticker { stay, .. } if *stay == place.stay),
-        );
-        self.has_sticker(place) && (seen || !run)
+        let read = self.drawn.premises.iter().any(|seen| {
+            seen.ground == Ground::Sticker && seen.stay == place.stay && seen.in_run.is_some()
+        });
+        self.has_sticker(place) && (read || !run)
     }
 
     /// Whether something is known not to be had: at this stay, or at the premises whoever comes there.
