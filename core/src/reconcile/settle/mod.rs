@@ -61,7 +61,7 @@ pub(crate) fn tests(
         let first = search().take(usize::from(evidence.marks.is_empty()));
         return priced(std::iter::once(Test::BeginStay).chain(first).collect(), FULL as usize);
     };
-    let known = known(evidence, drawn, limits);
+    let known = known(evidence, &stay.id, drawn, limits);
     let case = Case::new(&evidence.target, drawn, limits, Conditions::ALL);
     let likely = likeliest(evidence, &case.about_sets(0), &known, claimed.as_ref());
     let silent = likely.iter().all(|(_, silent)| *silent);
@@ -158,7 +158,8 @@ fn likeliest(
         let known = of(set);
         let claimed_pad = claimed.is_some_and(|claimed| claimed.pad == set.pad);
         (
-            std::cmp::Reverse(known.positive),
+            // What was read flat twice over weighs more than one step seen: a mark may be wrong.
+            std::cmp::Reverse(known.positive - 2 * known.negative.min(2)),
             *silent,
             known.answered.is_none(),
             known.unclear,

@@ -120,7 +120,7 @@ impl<'a> Need<'a> {
     fn next_leg(&self) -> On {
         let any = On { leg: Conductor::L1, outlet: String::new() };
         let Some(known) = self.known else { return any };
-        if let Some(flat) = &known.flat
+        if let Some((_, flat)) = &known.flat
             && known.seen.as_ref().is_none_or(|seen| seen == flat)
         {
             let leg = if flat.leg == Conductor::L1 { Conductor::L2 } else { Conductor::L1 };

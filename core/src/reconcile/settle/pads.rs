@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::{
     plant::{Conductor, Plant},
-    quantity::AssetId,
+    quantity::{AssetId, SightingId, StayId},
     sighting::{
         Bare, BeforeAfter, Candidate, Drawn, Evidence, Excludes, Ground, Idle, Limits, Seen, SetAt,
         read_bare, resolve,
@@ -23,8 +23,8 @@ pub(super) struct On {
 pub(super) struct Known {
     /// Where a coded step was seen on it.
     pub(super) seen: Option<On>,
-    /// Where a coded step was flat and the other leg is still to be read.
-    pub(super) flat: Option<On>,
+    /// Where a coded step of this stay was flat, and when; the other leg is still to be read.
+    pub(super) flat: Option<(i64, On)>,
     /// Where a bare step answered.
     pub(super) answered: Option<On>,
     /// Legs on which bare steps were flat, by outlet.
@@ -32,7 +32,9 @@ pub(super) struct Known {
     /// How often a coded step was neither seen nor flat.
     pub(super) unclear: usize,
     /// Sightings that keep this set alone.
-    pub(super) positive: usize,
+    pub(super) positive: i32,
+    /// Pairs of flat readings against it.
+    pub(super) negative: i32,
 }
 
 impl Known {
@@ -46,7 +48,12 @@ impl Known {
 }
 
 /// All sets, as far as steps have told.
-pub(super) fn known(evidence: &Evidence, drawn: &Drawn, limits: &Limits) -> BTreeMap<SetAt, Known> {
+pub(super) fn known(
+    evidence: &Evidence,
+    stay: &StayId,
+    drawn: &Drawn,
+    limits: &Limits,
+) -> BTreeMap<SetAt, Known> {
     let mut all: BTreeMap<SetAt, Known> = BTreeMap::new();
     for effect in &drawn.sets {
         if effect.excludes == Excludes::AllBut(Candidate::Set(effect.set.clone())) {
@@ -58,6 +65,9 @@ pub(super) fn known(evidence: &Evidence, drawn: &Drawn, limits: &Limits) -> BTre
             }
         }
     }
+    for effect in drawn.sets.iter().filter(|effect| effect.ground == Ground::LoadStepFlat) {
+        all.entry(effect.set.clone()).or_default().negative += 1;
+    }
     for (id, idle) in &drawn.idle {
         if !matches!(idle, Idle::FlatOnOneLeg | Idle::StepUnclear) {
             continue;
@@ -66,8 +76,10 @@ pub(super) fn known(evidence: &Evidence, drawn: &Drawn, limits: &Limits) -> BTre
         let known = all.entry(set).or_default();
         if *idle == Idle::StepUnclear {
             known.unclear += 1;
-        } else {
-            known.flat = Some(on);
+        } else if let Some(at) = flat_at(evidence, id, stay)
+            && known.flat.as_ref().is_none_or(|(before, _)| *before <= at)
+        {
+            known.flat = Some((at, on));
         }
     }
     for sighting in evidence.sightings.values() {
@@ -96,7 +108,7 @@ pub(super) fn known(evidence: &Evidence, drawn: &Drawn, limits: &Limits) -> BTre
 }
 
 /// Set, leg and outlet of a coded step.
-fn on(evidence: &Evidence, id: &crate::quantity::SightingId) -> Option<(SetAt, On)> {
+fn on(evidence: &Evidence, id: &SightingId) -> Option<(SetAt, On)> {
     let Seen::LoadStep { run, placement, .. } = &evidence.sightings.get(id)?.seen else {
         return None;
     };
@@ -104,6 +116,13 @@ fn on(evidence: &Evidence, id: &crate::quantity::SightingId) -> Option<(SetAt, O
     let set = resolve(evidence, &placement.pad, &placement.handle)?;
     let outlet = evidence.runs.get(run)?.outlet.clone();
     Some((set, On { leg: placement.leg?, outlet }))
+}
+
+/// When a coded step was read, if its load was switched in this stay: only such readings pair.
+fn flat_at(evidence: &Evidence, id: &SightingId, stay: &StayId) -> Option<i64> {
+    let sighting = evidence.sightings.get(id)?;
+    let Seen::LoadStep { run, .. } = &sighting.seen else { return None };
+    (evidence.runs.get(run)?.stay == *stay).then_some(sighting.at.wall_ms)
 }
 
 /// Pads whose sets nobody has marked yet: the claimed one first, then the next along the cable.
