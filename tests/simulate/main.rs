@@ -55,8 +55,8 @@ fn told(counts: &Value) -> String {
 
 #[test]
 fn single_faults_half_of_them_on_a_wrong_map() {
-    // The goal is 97: what is measured stands in README.
-    check("--jobs 8000 --seed 1 --faults single", 95, 4.0);
+    // The goal is 97, and what is measured stands in README: one percent is left for chance.
+    check("--jobs 8000 --seed 1 --faults single", 96, 4.0);
 }
 
 #[test]
