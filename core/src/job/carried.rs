@@ -1,7 +1,7 @@
 //! Sheets that a phone or a desk holds for as long as it holds the job.
 
 use super::sheets::Sheets;
-use crate::{mapsheet, plant::Plant, rule_sheet::RuleSheet, sighting::Conditions};
+use crate::{mapsheet, plant::Plant, rule_sheet::RuleSheet};
 
 /// Map sheet and rule sheet of a job, read and hashed once.
 #[derive(Debug, Clone)]
@@ -51,13 +51,8 @@ impl CarriedSheets {
 
     /// The sheets as a job is judged with them. Nothing is hashed again.
     pub fn lend(&self) -> Sheets<'_> {
-        Sheets {
-            plant: &self.plant,
-            rules: &self.rules,
-            conditions: Conditions::ALL,
-            map_hash: self.map_hash.clone(),
-            rules_hash: self.rules_hash.clone(),
-        }
+        let (map_hash, rules_hash) = (self.map_hash.clone(), self.rules_hash.clone());
+        Sheets::by_hashes(&self.plant, &self.rules, map_hash, rules_hash)
     }
 }
 

@@ -1,13 +1,16 @@
 //! What a job is judged with: the map sheet and the rule sheet it is pinned to.
 
+use std::collections::BTreeMap;
+
 use crate::{
     event::JobOpened,
     gate::EDITION,
     mapsheet,
     plant::Plant,
-    reconcile::{Judgement, judge_by},
+    quantity::SightingId,
+    reconcile::{Advice, Judgement, advise_by, identified_by, judge_by},
     rule_sheet::RuleSheet,
-    sighting::{Conditions, Evidence},
+    sighting::{Conditions, Evidence, Idle, Limits, SetAt, draw},
 };
 
 /// Map sheet and rule sheet with their hashes, taken once.
@@ -25,13 +28,19 @@ pub struct Sheets<'a> {
 impl<'a> Sheets<'a> {
     /// The sheets, hashed. A map sheet that cannot be hashed is one that no job is pinned to.
     pub fn new(plant: &'a Plant, rules: &'a RuleSheet) -> Self {
-        Self {
-            plant,
-            rules,
-            conditions: Conditions::ALL,
-            map_hash: mapsheet::hash(plant).unwrap_or_default(),
-            rules_hash: rules.hash(),
-        }
+        let map_hash = mapsheet::hash(plant).unwrap_or_default();
+        Self::by_hashes(plant, rules, map_hash, rules.hash())
+    }
+
+    /// Sheets by hashes that are known: nothing is hashed again. For whoever plays many jobs and keeps
+    /// no record of them, any name does that the jobs are pinned to.
+    pub fn by_hashes(
+        plant: &'a Plant,
+        rules: &'a RuleSheet,
+        map_hash: String,
+        rules_hash: String,
+    ) -> Self {
+        Self { plant, rules, conditions: Conditions::ALL, map_hash, rules_hash }
     }
 
     /// The same sheets, judged with some condition of the identification rule left out: for tests
@@ -40,6 +49,22 @@ impl<'a> Sheets<'a> {
     #[must_use]
     pub fn under(self, conditions: Conditions) -> Self {
         Self { conditions, ..self }
+    }
+
+    /// What to do next by the evidence of a job: as [`Sheets::judge`] has it, in a fraction of its
+    /// time.
+    pub fn advise(&self, evidence: &Evidence) -> Advice {
+        advise_by(self.plant, self.rules, evidence, self.conditions)
+    }
+
+    /// The set that the evidence of a job identifies: as [`Sheets::judge`] has it, and nothing else.
+    pub fn identified(&self, evidence: &Evidence) -> Option<SetAt> {
+        identified_by(self.plant, self.rules, evidence, self.conditions)
+    }
+
+    /// Why sightings of a job exclude nothing: as [`Sheets::judge`] has it, and nothing else.
+    pub fn idle(&self, evidence: &Evidence) -> BTreeMap<SightingId, Idle> {
+        draw(self.plant, &Limits::from(self.rules), evidence, self.conditions).idle
     }
 
     /// Judges the evidence of a job as the gates do.
@@ -59,8 +84,8 @@ impl<'a> Sheets<'a> {
 
     /// Whether a job is pinned to these sheets and this edition of the rules.
     pub fn pinned_by(&self, job: &JobOpened) -> bool {
-        job.map_sheet_sha256.to_string() == self.map_hash
-            && job.rule_sheet_sha256.to_string() == self.rules_hash
+        job.map_sheet_sha256.is_written(&self.map_hash)
+            && job.rule_sheet_sha256.is_written(&self.rules_hash)
             && job.rules_edition == EDITION
     }
 }

@@ -12,6 +12,12 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Decimal(rust_decimal::Decimal);
 
+/// Powers of ten, each exact as a float.
+const POWERS: [f64; 10] = [1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9];
+
+/// Digits below this one are exact as a float, with room to spare.
+const LONGEST_SHORT: i64 = 1 << 45;
+
 /// Why a text is not a number as the crew types one.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum DecimalError {
@@ -35,7 +41,17 @@ impl Decimal {
 
     /// The nearest float, for arithmetic inside the core.
     pub fn to_f64(self) -> f64 {
-        self.0.to_f64().unwrap_or(f64::NAN)
+        self.short_to_f64().unwrap_or_else(|| self.0.as_f64())
+    }
+
+    /// The same for a number as short as a display shows it: digits and power of ten are then exact
+    /// floats, and the one division rounds to the nearest. None: a longer one, or a minus nought.
+    fn short_to_f64(self) -> Option<f64> {
+        let digits = i64::try_from(self.0.mantissa()).ok()?;
+        let short = digits != 0 || !self.0.is_sign_negative();
+        let power = usize::try_from(self.0.scale()).ok().and_then(|at| POWERS.get(at))?;
+        #[allow(clippy::cast_precision_loss, reason = "so few digits are exact")]
+        (short && digits.abs() < LONGEST_SHORT).then(|| digits as f64 / power)
     }
 
     /// The number in whole thousandths, rounded half to even; no less than nought, and the largest
@@ -186,6 +202,13 @@ mod tests {
         fn every_typed_number_survives(whole in 0_u64..1_000_000_000, part in "[0-9]{1,6}") {
             let text = format!("{whole}.{part}");
             prop_assert_eq!(text.parse::<Decimal>().unwrap().to_string(), text);
+        }
+
+        #[test]
+        fn a_short_number_is_the_same_float(text in "-?(0|[1-9][0-9]{0,8})([.][0-9]{1,9})?") {
+            let number: Decimal = text.parse().unwrap();
+            prop_assert_eq!(number.to_f64().to_bits(), number.0.as_f64().to_bits());
+            prop_assert_eq!(number.to_f64(), text.parse::<f64>().unwrap());
         }
     }
 }

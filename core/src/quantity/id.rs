@@ -1,6 +1,7 @@
 //! Names of things: short texts that are safe in JSON, file names, links and log lines.
 
 use serde::{Deserialize, Serialize};
+use smol_str::SmolStr;
 
 /// Most characters a name may have.
 const LONGEST: usize = 60;
@@ -34,7 +35,7 @@ pub enum IdError {
     },
 }
 
-fn checked(text: String, what: &'static str) -> Result<String, IdError> {
+fn checked(text: String, what: &'static str) -> Result<SmolStr, IdError> {
     if text.is_empty() {
         return Err(IdError::Empty { what });
     }
@@ -44,7 +45,7 @@ fn checked(text: String, what: &'static str) -> Result<String, IdError> {
     let allowed = |c: char| c.is_ascii_alphanumeric() || "._:/#-".contains(c);
     match text.chars().find(|&c| !allowed(c)) {
         Some(found) => Err(IdError::Character { what, text, found }),
-        None => Ok(text),
+        None => Ok(text.into()),
     }
 }
 
@@ -56,7 +57,7 @@ macro_rules! names {
             schemars::JsonSchema,
         )]
         #[serde(try_from = "String", into = "String")]
-        pub struct $name(String);
+        pub struct $name(SmolStr);
 
         impl $name {
             /// The name from a text; see [`IdError`] for what is refused.
@@ -86,7 +87,7 @@ macro_rules! names {
 
         impl From<$name> for String {
             fn from(name: $name) -> String {
-                name.0
+                name.0.into()
             }
         }
 

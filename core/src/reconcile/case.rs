@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::ids::Ids;
 use super::rule::{Gone, Ground, Hole, Id, Out, PremisesRow, Question, Rest, Row, SetRow, Weighed};
 use crate::{
     quantity::{AssetId, RunId, StayId},
@@ -151,7 +152,7 @@ impl Case {
         Mark { sets: self.sets.len(), stays: self.ground.stays.iter().map(Vec::len).collect() }
     }
 
-    /// Takes out what was added since, to be put in again.
+    /// Takes out what was added since, to be put in again. The numbers given since stay given.
     pub(crate) fn take_since(&mut self, mark: &Mark) -> Rows {
         let sets = self.sets.drain(mark.sets.min(self.sets.len())..).collect();
         let before = mark.stays.iter().copied().chain(std::iter::repeat(0));
@@ -161,6 +162,21 @@ impl Case {
             premises.extend(newer.map(|row| (stay, row)));
         }
         Rows { premises, sets }
+    }
+
+    /// Goes back to where it had come then.
+    pub(crate) fn go_back(&mut self, mark: &Mark) {
+        self.sets.truncate(mark.sets);
+        let before = mark.stays.iter().copied().chain(std::iter::repeat(0));
+        for (rows, len) in self.ground.stays.iter_mut().zip(before) {
+            rows.truncate(len);
+        }
+    }
+
+    /// The same, asked with other conditions.
+    pub(crate) fn under(mut self, conditions: Conditions) -> Self {
+        self.ground.conditions = conditions;
+        self
     }
 
     /// Puts in again what was taken out.
@@ -210,7 +226,7 @@ impl Case {
     fn premises_question(&self, stay: usize) -> Question<'_, PremisesRow> {
         let effects: Vec<&PremisesRow> =
             self.ground.stays.get(stay).into_iter().flatten().collect();
-        let causes = in_order(effects.iter().flat_map(|effect| &effect.row.causes));
+        let causes = in_order(effects.iter().map(|effect| &effect.row.causes));
         Question { effects, ground: &self.ground, causes, tolerated: self.tolerated, seen: 0 }
     }
 
@@ -247,15 +263,15 @@ impl Case {
             .filter(|(_, counts)| **counts)
             .flat_map(|(rows, _)| rows)
             .collect();
-        let own = effects.iter().flat_map(|effect| &effect.row.causes);
+        let own = effects.iter().map(|effect| &effect.row.causes);
         let keep = |condition| self.ground.conditions.keep(condition);
         let (of_stays, of_reports) = (
             keep(Condition::CausesOfTheStayTried),
             keep(Condition::CausesOfTheStayTried) && keep(Condition::ReportIsOneCause),
         );
-        let theirs = premises.iter().flat_map(|row| &row.row.causes).filter(|_| of_stays);
-        let reports = effects.iter().flat_map(|effect| &effect.rests);
-        let reports = reports.flat_map(|rest| &rest.reports).filter(|_| of_reports);
+        let theirs = premises.iter().map(|row| &row.row.causes).filter(|_| of_stays);
+        let reports = effects.iter().flat_map(|effect| effect.rests.iter());
+        let reports = reports.map(|rest| &rest.reports).filter(|_| of_reports);
         let causes = in_order(own.chain(theirs).chain(reports));
         let target = self.ground.target;
         AboutSets {
@@ -333,11 +349,12 @@ impl AboutSets<'_> {
     }
 }
 
-fn in_order<'a>(causes: impl Iterator<Item = &'a Id>) -> Vec<Id> {
-    let mut causes: Vec<Id> = causes.copied().collect();
-    causes.sort_unstable();
-    causes.dedup();
-    causes
+fn in_order<'a>(causes: impl Iterator<Item = &'a Ids>) -> Vec<Id> {
+    let mut all = Ids::default();
+    for causes in causes {
+        all.extend(causes);
+    }
+    all.iter().collect()
 }
 
 fn out<T: Ord + Clone>(excludes: &Excludes<T>, numbers: &mut Numbers<T>) -> Out {

@@ -7,7 +7,7 @@ use super::{
     explain::{Explanations, explain},
     ledger::{self, LedgerRow, Standing},
     settle::{self, SettlingTest},
-    verdict::{CandidateRow, Judgement, PremisesVerdict, StillExcluded, Verdict},
+    verdict::{Advice, CandidateRow, Judgement, PremisesVerdict, StillExcluded, Verdict},
 };
 use crate::{
     plant::Plant,
@@ -31,12 +31,37 @@ pub(crate) fn judge_by(
 ) -> Judgement {
     let limits = Limits::from(rules);
     let drawn = draw(plant, &limits, evidence, conditions);
-    let found = answer(evidence, &drawn, &limits, conditions);
+    let case = Case::new(&evidence.target, &drawn, &limits, conditions);
+    let found = answer(evidence, &drawn, &case);
     let ledger = ledger::rows(plant, rules, evidence, &drawn, &found);
-    let settling = settle::tests(plant, rules, &limits, evidence, &drawn, &found);
+    let settling = if found.identified.is_some() {
+        Vec::new()
+    } else {
+        settle::tests(plant, rules, &limits, evidence, &drawn, &found.premises, case)
+    };
     let explanations = explain(plant, rules, evidence, &drawn, &found);
     let pointers = pointers(plant, rules, evidence);
     Judgement { pointers, ..conclude(found, ledger, settling, explanations, drawn) }
+}
+
+/// What to do next alone, without ledger and explanations, with the conditions that are kept.
+pub(crate) fn advise_by(
+    plant: &Plant,
+    rules: &RuleSheet,
+    evidence: &Evidence,
+    conditions: Conditions,
+) -> Advice {
+    let limits = Limits::from(rules);
+    let drawn = draw(plant, &limits, evidence, conditions);
+    let case = Case::new(&evidence.target, &drawn, &limits, conditions);
+    let identified = identified_in(&case, &seen_by(evidence, &drawn));
+    let settling = if identified.is_some() {
+        Vec::new()
+    } else {
+        let premises = premises_in(&case);
+        settle::tests(plant, rules, &limits, evidence, &drawn, &premises, case)
+    };
+    Advice { identified, settling, idle: drawn.idle }
 }
 
 /// The identified set, with some condition left out: for tests and the simulator.
@@ -59,7 +84,8 @@ pub(crate) fn identified_by(
 ) -> Option<SetAt> {
     let limits = Limits::from(rules);
     let drawn = draw(plant, &limits, evidence, conditions);
-    answer(evidence, &drawn, &limits, conditions).identified.map(|(set, _)| set)
+    let case = Case::new(&evidence.target, &drawn, &limits, conditions);
+    identified_in(&case, &seen_by(evidence, &drawn))
 }
 
 /// What the rule says, before it is put beside the record.
@@ -81,18 +107,29 @@ pub(crate) fn seen_sets(evidence: &Evidence) -> BTreeSet<SetAt> {
         .collect()
 }
 
-/// Answers both questions.
-pub(crate) fn answer(
-    evidence: &Evidence,
-    drawn: &Drawn,
-    limits: &Limits,
-    conditions: Conditions,
-) -> Found {
-    let case = Case::new(&evidence.target, drawn, limits, conditions);
-    let premises = case.stay_ids().iter().enumerate().filter(|(at, _)| case.has_premises(*at));
-    let premises = premises.map(|(at, stay)| (stay.clone(), premises_of(&case, at))).collect();
+/// Every set that was seen, or that something is drawn about.
+fn seen_by(evidence: &Evidence, drawn: &Drawn) -> BTreeSet<SetAt> {
     let mut seen = seen_sets(evidence);
     seen.extend(drawn.sets.iter().map(|effect| effect.set.clone()));
+    seen
+}
+
+/// The set that the rule says is the one, among those seen.
+fn identified_in(case: &Case, seen: &BTreeSet<SetAt>) -> Option<SetAt> {
+    let about = case.about_sets(seen.len());
+    seen.iter().find(|set| about.identified(set)).cloned()
+}
+
+/// The premises of every stay that a sighting says something of.
+fn premises_in(case: &Case) -> BTreeMap<StayId, PremisesVerdict> {
+    let stays = case.stay_ids().iter().enumerate().filter(|(at, _)| case.has_premises(*at));
+    stays.map(|(at, stay)| (stay.clone(), premises_of(case, at))).collect()
+}
+
+/// Answers both questions.
+pub(crate) fn answer(evidence: &Evidence, drawn: &Drawn, case: &Case) -> Found {
+    let premises = premises_in(case);
+    let seen = seen_by(evidence, drawn);
     let about = case.about_sets(seen.len());
     let identified = seen.iter().find(|set| about.identified(set)).map(|set| {
         let still = about.still(set).into_iter().map(|(without, places)| {

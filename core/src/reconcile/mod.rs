@@ -41,6 +41,7 @@
 
 mod case;
 mod explain;
+mod ids;
 mod judge;
 mod ledger;
 mod rule;
@@ -56,7 +57,7 @@ pub use explain::{
 pub use judge::identified_under;
 pub use judge::judge;
 pub(crate) use judge::seen_sets;
-pub(crate) use judge::{identified_by, judge_by};
+pub(crate) use judge::{advise_by, identified_by, judge_by};
 pub use ledger::{Claim, LedgerRow, Standing};
 pub use settle::{By, Expected, SettlingTest, Test};
-pub use verdict::{CandidateRow, Judgement, PremisesVerdict, StillExcluded, Verdict};
+pub use verdict::{Advice, CandidateRow, Judgement, PremisesVerdict, StillExcluded, Verdict};

@@ -1,5 +1,8 @@
 //! The rule itself, over numbered effects and causes: no name is compared here.
 
+use std::rc::Rc;
+
+use super::ids::{Ids, bit};
 use crate::sighting::{Condition, Conditions};
 
 /// The number of a cause, a candidate, a stay or a run.
@@ -11,7 +14,7 @@ pub(crate) enum Out {
     /// Every candidate but this one, `elsewhere` and `unmapped` included.
     AllBut(Id),
     /// These; never `elsewhere` or `unmapped`.
-    These(Vec<Id>),
+    These(Ids),
 }
 
 impl Out {
@@ -19,7 +22,7 @@ impl Out {
     pub(crate) fn excludes(&self, candidate: Id) -> bool {
         match self {
             Self::AllBut(kept) => *kept != candidate,
-            Self::These(out) => out.contains(&candidate),
+            Self::These(out) => out.contains(candidate),
         }
     }
 }
@@ -28,7 +31,7 @@ impl Out {
 #[derive(Debug, Clone)]
 pub(crate) struct Row {
     pub(crate) out: Out,
-    pub(crate) causes: Vec<Id>,
+    pub(crate) causes: Ids,
 }
 
 /// An effect on the first question, within its stay.
@@ -45,7 +48,7 @@ pub(crate) struct Rest {
     /// The stay, by its place among the stays.
     pub(crate) stay: usize,
     /// The reports that say that it was done there.
-    pub(crate) reports: Vec<Id>,
+    pub(crate) reports: Ids,
     pub(crate) run: Option<Id>,
 }
 
@@ -53,7 +56,7 @@ pub(crate) struct Rest {
 #[derive(Debug, Clone)]
 pub(crate) struct SetRow {
     pub(crate) row: Row,
-    pub(crate) rests: Vec<Rest>,
+    pub(crate) rests: Rc<[Rest]>,
 }
 
 /// Causes taken as false: at most two tolerated ones and one explanation.
@@ -61,6 +64,8 @@ pub(crate) struct SetRow {
 pub(crate) struct Gone {
     causes: [Id; 3],
     count: usize,
+    /// Their bits.
+    low: u128,
 }
 
 impl Gone {
@@ -69,6 +74,7 @@ impl Gone {
         if let Some(place) = self.causes.get_mut(self.count) {
             *place = cause;
             self.count += 1;
+            self.low |= bit(cause);
         }
         self
     }
@@ -77,8 +83,8 @@ impl Gone {
         self.causes.iter().take(self.count).copied()
     }
 
-    fn touches(&self, causes: &[Id]) -> bool {
-        self.all().any(|gone| causes.contains(&gone))
+    fn touches(&self, causes: &Ids) -> bool {
+        causes.meets(self.low, self.all())
     }
 }
 
@@ -279,7 +285,7 @@ fn by_elimination<'r>(x: Id, left: impl Iterator<Item = &'r Row>, seen: usize) -
     let mut out: Vec<Id> = Vec::new();
     for row in left {
         if let Out::These(these) = &row.out {
-            out.extend(these);
+            out.extend(these.iter());
         }
     }
     out.sort_unstable();

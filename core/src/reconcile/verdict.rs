@@ -86,6 +86,18 @@ pub struct Judgement {
     pub pointers: BTreeMap<SightingId, Pointer>,
 }
 
+/// What a judgement says to do next, and nothing else: for whoever plays many jobs and reads no
+/// ledger.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Advice {
+    /// The identified set, if there is one.
+    pub identified: Option<SetAt>,
+    /// As [`Judgement::settling`].
+    pub settling: Vec<SettlingTest>,
+    /// As [`Judgement::idle`].
+    pub idle: BTreeMap<SightingId, Idle>,
+}
+
 impl Judgement {
     /// The identified set, if there is one.
     pub fn identified(&self) -> Option<&SetAt> {

@@ -44,7 +44,7 @@ struct Ground {
 
 /// Plays one job.
 pub(crate) fn play(spec: &Spec<'_>) -> Outcome {
-    played(spec, &mut |_, _| {})
+    played(spec, None)
 }
 
 /// Plays one job and keeps it as files that `coldlug judge` reads.
@@ -57,22 +57,35 @@ pub(crate) fn play_recorded(spec: &Spec<'_>) -> (Outcome, SavedJob) {
         ),
         events: String::new(),
     };
-    let outcome = played(spec, &mut |crew, plant| {
-        saved.map_sheet = mapsheet::canonical_bytes(plant).unwrap_or_default();
-        let applied = crew.state.applied.iter();
-        let lines = applied.filter_map(|applied| applied.event.to_line().ok());
-        saved.events = lines.map(|line| line + "\n").collect();
-    });
+    let outcome = played(
+        spec,
+        Some(&mut |crew, plant| {
+            saved.map_sheet = mapsheet::canonical_bytes(plant).unwrap_or_default();
+            let applied = crew.state.applied.iter();
+            let lines = applied.filter_map(|applied| applied.event.to_line().ok());
+            saved.events = lines.map(|line| line + "\n").collect();
+        }),
+    );
     (outcome, saved)
 }
 
-fn played(spec: &Spec<'_>, keep: &mut dyn FnMut(&Crew<'_>, &Plant)) -> Outcome {
+/// Whoever keeps a job's record when it is over.
+type Keeper<'a> = &'a mut dyn FnMut(&Crew<'_>, &Plant);
+
+fn played(spec: &Spec<'_>, keep: Option<Keeper<'_>>) -> Outcome {
     let ground = match ground(spec) {
         Ok(ground) => ground,
         Err(why) => return nothing_played(why),
     };
     let rules = RuleSheet { tolerated_false_causes: spec.tolerated, ..RuleSheet::default() };
-    let sheets = Sheets::new(&ground.plant, &rules);
+    // A record names its sheets by their hashes. Where nobody keeps one, the job need not wait for
+    // them: it is pinned to these sheets by any name.
+    let sheets = if keep.is_some() {
+        Sheets::new(&ground.plant, &rules)
+    } else {
+        let unkept = || "0".repeat(64);
+        Sheets::by_hashes(&ground.plant, &rules, unkept(), unkept())
+    };
     #[cfg(feature = "weakened")]
     let sheets = sheets.under(spec.conditions);
     let solvable = ground.solvable;
@@ -95,7 +108,9 @@ fn played(spec: &Spec<'_>, keep: &mut dyn FnMut(&Crew<'_>, &Plant)) -> Outcome {
         Policy::Coldlug => crew.work(),
         policy => crew.work_blind(policy),
     };
-    keep(&crew, &ground.plant);
+    if let Some(keep) = keep {
+        keep(&crew, &ground.plant);
+    }
     let truth = &crew.truth;
     let wrong = truth.wrong_advised + truth.wrong_against;
     let all_true = spec.faults.is_empty() && !spec.wrong_map;

@@ -19,13 +19,13 @@ use self::{
 };
 use super::{
     case::{AboutSets, Case},
-    judge::{Found, seen_sets},
+    judge::seen_sets,
     ledger::claimed_set,
     verdict::PremisesVerdict,
 };
 use crate::{
     plant::Plant,
-    quantity::Decimal,
+    quantity::{Decimal, StayId},
     rule_sheet::RuleSheet,
     sighting::{Conditions, Drawn, Evidence, Limits, Seen, SetAt, Stay},
 };
@@ -40,29 +40,28 @@ const ASKED: usize = 4;
 /// From so many outlets the bare steps of a pad are switched at most.
 const OUTLETS: usize = 2;
 
-/// The tests to offer, best first.
+/// The tests to offer while no set is identified, best first; `premises` of each stay, as the
+/// `case` has them.
 pub(crate) fn tests(
     plant: &Plant,
     rules: &RuleSheet,
     limits: &Limits,
     evidence: &Evidence,
     drawn: &Drawn,
-    found: &Found,
+    premises: &BTreeMap<StayId, PremisesVerdict>,
+    case: Case,
 ) -> Vec<SettlingTest> {
-    if found.identified.is_some() {
-        return Vec::new();
-    }
     let claimed = claimed_set(plant, &evidence.target);
     let unsearched = unsearched(plant, evidence, claimed.as_ref());
     let search = || unsearched.iter().map(|pad| Test::SearchPad { pad: pad.clone() });
     let expected = expected(evidence, limits);
     let priced = |tests: Vec<Test>, left: usize| price(rules, tests, left, expected);
-    let Some(stay) = stay_to_use(evidence, found) else {
+    let Some(stay) = stay_to_use(evidence, premises) else {
         let first = search().take(usize::from(evidence.marks.is_empty()));
         return priced(std::iter::once(Test::BeginStay).chain(first).collect(), FULL as usize);
     };
     let known = known(evidence, &stay.id, drawn, limits);
-    let case = Case::new(&evidence.target, drawn, limits, Conditions::ALL);
+    let mut case = case.under(Conditions::ALL);
     let likely = likeliest(evidence, &case.about_sets(0), &known, claimed.as_ref());
     let silent = likely.iter().all(|(_, silent)| *silent);
     if silent && !unsearched.is_empty() {
@@ -78,7 +77,7 @@ pub(crate) fn tests(
     let seen = likely.len();
     for (x, _) in likely.iter().take(ASKED) {
         let need = Need::of(evidence, drawn, x, place.clone(), known.get(x), seen);
-        if let Some(needed) = need.tests(&case) {
+        if let Some(needed) = need.tests(&mut case) {
             let others = likely.iter().filter(|(_, silent)| !silent).count().saturating_sub(1);
             let left = needed.len() + others;
             return priced(needed, left);
@@ -126,10 +125,13 @@ fn price(
 }
 
 /// The open stay, one that is identified first, else the newest.
-fn stay_to_use<'a>(evidence: &'a Evidence, found: &Found) -> Option<&'a Stay> {
+fn stay_to_use<'a>(
+    evidence: &'a Evidence,
+    premises: &BTreeMap<StayId, PremisesVerdict>,
+) -> Option<&'a Stay> {
     let open = || evidence.stays.values().filter(|stay| Stay::is_open(stay));
     let identified = open().find(|stay| {
-        matches!(found.premises.get(&stay.id), Some(PremisesVerdict::Identified { service })
+        matches!(premises.get(&stay.id), Some(PremisesVerdict::Identified { service })
             if *service == evidence.target)
     });
     identified.or_else(|| open().max_by_key(|stay| (stay.begun.wall_ms, &stay.id)))

@@ -45,7 +45,7 @@ impl<'a> Need<'a> {
     ///
     /// First in this stay by the marks there are, then with marks put on anew, then with people
     /// changing places. What is dearest is left out first, so what is left is cheap.
-    pub(super) fn tests(&self, case: &Case) -> Option<Vec<Test>> {
+    pub(super) fn tests(&self, case: &mut Case) -> Option<Vec<Test>> {
         let here = self.steps(false);
         if let Some(needed) = self.fewest(case, &self.place, here.clone()) {
             return Some(in_order(needed));
@@ -149,35 +149,40 @@ impl<'a> Need<'a> {
     }
 
     /// From all steps those that cannot be left out, dearest left out first.
-    fn fewest(&self, case: &Case, place: &Place, mut steps: Vec<Step>) -> Option<Vec<Step>> {
+    fn fewest(&self, case: &mut Case, place: &Place, mut steps: Vec<Step>) -> Option<Vec<Step>> {
         let other = place.of_the_other();
-        let mut tried = case.clone();
-        let start = tried.mark();
+        let start = case.mark();
         // Named and numbered once: what is tried then is numbers alone.
         let mut added: Vec<Rows> = Vec::new();
         for (test, there, nth) in &steps {
             if let Some(at) = if *there { other.as_ref() } else { Some(place) } {
-                self.suppose.add(&mut tried, at, test, *nth);
+                self.suppose.add(case, at, test, *nth);
             }
-            added.push(tried.take_since(&start));
+            added.push(case.take_since(&start));
         }
-        let mut suffices = |added: &[Rows]| {
-            for rows in added {
-                tried.put(rows);
+        let mut left_out = vec![false; steps.len()];
+        let mut suffices = |left_out: &[bool]| {
+            for (rows, _) in added.iter().zip(left_out).filter(|(_, out)| !**out) {
+                case.put(rows);
             }
-            let named = tried.about_sets(self.seen).identified(self.suppose.x);
-            tried.take_since(&start);
+            let named = case.about_sets(self.seen).identified(self.suppose.x);
+            case.go_back(&start);
             named
         };
-        if !suffices(&added) {
+        if !suffices(&left_out) {
             return None;
         }
         for at in (0..steps.len()).rev() {
-            let mut fewer = added.clone();
-            fewer.remove(at);
-            if suffices(&fewer) {
-                added = fewer;
+            let one = |out: &mut Vec<bool>, is: bool| {
+                if let Some(place) = out.get_mut(at) {
+                    *place = is;
+                }
+            };
+            one(&mut left_out, true);
+            if suffices(&left_out) {
                 steps.remove(at);
+            } else {
+                one(&mut left_out, false);
             }
         }
         Some(steps)

@@ -20,7 +20,7 @@ const QUIET_LEVEL: f64 = 2.0;
 impl Crew<'_> {
     /// The marked sets of a pad, by the newest go of marks.
     pub(super) fn marked_sets(&self, pad: &AssetId) -> Result<Vec<SetAt>, Halt> {
-        let evidence = self.state.evidence.as_ref().ok_or(Halt::BROKEN)?;
+        let evidence = self.evidence()?;
         let go = self.marks.get(pad).and_then(|marks| evidence.marks.get(marks));
         let go = go.ok_or(Halt::BROKEN)?;
         let at = |position: &String| SetAt { pad: pad.clone(), position: position.clone() };

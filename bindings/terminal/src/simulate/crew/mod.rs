@@ -249,7 +249,7 @@ impl<'a> Crew<'a> {
     /// A set by its mark, as the crew wrote it down.
     fn by_mark(&self, set: &SetAt) -> Result<Handle, Halt> {
         let marks = self.marks.get(&set.pad).cloned().ok_or(Halt::BROKEN)?;
-        let evidence = self.state.evidence.as_ref().ok_or(Halt::BROKEN)?;
+        let evidence = self.evidence()?;
         let go = evidence.marks.get(&marks).ok_or(Halt::BROKEN)?;
         let marked = go.sets.iter().find(|marked| marked.position == set.position);
         let mark = marked.ok_or(Halt::BROKEN)?.mark.clone();

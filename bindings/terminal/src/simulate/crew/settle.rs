@@ -5,8 +5,8 @@ use coldlug_core::{
     event::{Body, Briefed, JobOpened, ShownVerdict, VerdictShown},
     gate::{EDITION, Scope},
     quantity::JobId,
-    reconcile::{Judgement, Test},
-    sighting::{SetAt, seal_sticker},
+    reconcile::Test,
+    sighting::{Evidence, SetAt, seal_sticker},
 };
 
 use super::{Crew, Halt, Who};
@@ -56,22 +56,21 @@ impl Crew<'_> {
         Ok(())
     }
 
-    /// What the software makes of the evidence so far.
-    pub(super) fn judged(&self) -> Result<Judgement, Halt> {
-        let evidence = self.state.evidence.as_ref().ok_or(Halt::BROKEN)?;
-        Ok(self.sheets.judge(evidence))
+    /// The evidence so far.
+    pub(super) fn evidence(&self) -> Result<&Evidence, Halt> {
+        self.state.evidence.as_ref().ok_or(Halt::BROKEN)
     }
 
     /// Does the first offered test that can be done, until a set is identified.
     pub(super) fn settle(&mut self) -> Result<SetAt, Halt> {
         for _ in 0..MOST_TESTS {
-            let judged = self.judged()?;
-            if let Some(set) = judged.identified().cloned() {
+            let advised = self.sheets.advise(self.evidence()?);
+            if let Some(set) = advised.identified {
                 self.show(&set)?;
                 return Ok(set);
             }
             let mut done = false;
-            for offered in &judged.settling {
+            for offered in &advised.settling {
                 if self.follow(&offered.test)? {
                     done = true;
                     break;

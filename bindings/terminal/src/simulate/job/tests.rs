@@ -86,6 +86,12 @@ fn a_job_kept_as_files_is_judged_alike() {
         assert_eq!(state.refused, []);
         let (had, again) = (had.unwrap(), state.evidence.unwrap());
         assert_eq!(again, had);
-        assert_eq!(sheets.judge(&again), sheets.judge(&had));
+        let judged = sheets.judge(&again);
+        assert_eq!(judged, sheets.judge(&had));
+        let advised = sheets.advise(&again);
+        assert_eq!(advised.identified.as_ref(), judged.identified());
+        assert_eq!(sheets.identified(&again), advised.identified);
+        assert_eq!(sheets.idle(&again), judged.idle);
+        assert_eq!((advised.settling, advised.idle), (judged.settling, judged.idle));
     }
 }
