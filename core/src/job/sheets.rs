@@ -1,16 +1,13 @@
 //! What a job is judged with: the map sheet and the rule sheet it is pinned to.
 
-use std::collections::BTreeMap;
-
 use crate::{
     event::JobOpened,
     gate::EDITION,
     mapsheet,
     plant::Plant,
-    quantity::SightingId,
     reconcile::{Advice, Judgement, advise_by, identified_by, judge_by},
     rule_sheet::RuleSheet,
-    sighting::{Conditions, Evidence, Idle, Limits, SetAt, draw},
+    sighting::{Conditions, Evidence, SetAt},
 };
 
 /// Map sheet and rule sheet with their hashes, taken once.
@@ -60,11 +57,6 @@ impl<'a> Sheets<'a> {
     /// The set that the evidence of a job identifies: as [`Sheets::judge`] has it, and nothing else.
     pub fn identified(&self, evidence: &Evidence) -> Option<SetAt> {
         identified_by(self.plant, self.rules, evidence, self.conditions)
-    }
-
-    /// Why sightings of a job exclude nothing: as [`Sheets::judge`] has it, and nothing else.
-    pub fn idle(&self, evidence: &Evidence) -> BTreeMap<SightingId, Idle> {
-        draw(self.plant, &Limits::from(self.rules), evidence, self.conditions).idle
     }
 
     /// Judges the evidence of a job as the gates do.

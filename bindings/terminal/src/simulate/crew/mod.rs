@@ -19,7 +19,7 @@ mod step;
 mod truth;
 mod volts;
 
-use std::collections::BTreeMap;
+use std::{collections::BTreeMap, rc::Rc};
 
 use coldlug_core::{
     event::{Body, Event, Operation, OperationDone, SightingMade},
@@ -27,6 +27,7 @@ use coldlug_core::{
     job::{Sheets, State, write},
     plant::Conductor,
     quantity::{AssetId, Decimal, DeedId, EventId, IdError, Instant, MarksId, SightingId, StayId},
+    reconcile::Advice,
     sighting::{Handle, Seen, SetAt},
 };
 use coldlug_field::seed::{Draw, stream};
@@ -95,6 +96,8 @@ pub(crate) struct Crew<'a> {
     /// The pad in which positions are counted from the wrong end.
     miscounted: Option<AssetId>,
     steps: step::Memory,
+    /// What was advised last, and how much was on record then.
+    advice: Option<(usize, Rc<Advice>)>,
     /// The last amps written of each leg.
     last_amps: BTreeMap<(SetAt, Conductor), Decimal>,
     /// The set that is really off its lugs.
@@ -135,6 +138,7 @@ impl<'a> Crew<'a> {
             marks_on: BTreeMap::new(),
             miscounted: None,
             steps: step::Memory::default(),
+            advice: None,
             last_amps: BTreeMap::new(),
             lifted_set: None,
             opened_as_named: true,

@@ -1,11 +1,13 @@
 //! Premises and cable set, settled by the tests the software asks for.
 
+use std::rc::Rc;
+
 use coldlug_core::{
     caution::Subject,
     event::{Body, Briefed, JobOpened, ShownVerdict, VerdictShown},
     gate::{EDITION, Scope},
     quantity::JobId,
-    reconcile::Test,
+    reconcile::{Advice, Test},
     sighting::{Evidence, SetAt, seal_sticker},
 };
 
@@ -61,11 +63,25 @@ impl Crew<'_> {
         self.state.evidence.as_ref().ok_or(Halt::BROKEN)
     }
 
+    /// What the software advises by the evidence so far: asked anew only where something was written
+    /// since.
+    pub(super) fn advised(&mut self) -> Result<Rc<Advice>, Halt> {
+        let written = self.state.applied.len();
+        if let Some((then, advice)) = &self.advice
+            && *then == written
+        {
+            return Ok(Rc::clone(advice));
+        }
+        let advice = Rc::new(self.sheets.advise(self.evidence()?));
+        self.advice = Some((written, Rc::clone(&advice)));
+        Ok(advice)
+    }
+
     /// Does the first offered test that can be done, until a set is identified.
     pub(super) fn settle(&mut self) -> Result<SetAt, Halt> {
         for _ in 0..MOST_TESTS {
-            let advised = self.sheets.advise(self.evidence()?);
-            if let Some(set) = advised.identified {
+            let advised = self.advised()?;
+            if let Some(set) = advised.identified.clone() {
                 self.show(&set)?;
                 return Ok(set);
             }

@@ -158,7 +158,7 @@ impl Crew<'_> {
         if let Some(sticker) = sticker {
             self.read_sticker(&sticker)?;
         }
-        if self.sheets.idle(self.evidence()?).get(&sighting) == Some(&Idle::StepUnclear) {
+        if self.advised()?.idle.get(&sighting) == Some(&Idle::StepUnclear) {
             self.pass_s(WAIT_AFTER_UNCLEAR_S);
         }
         Ok(true)

@@ -5,11 +5,11 @@ use coldlug_core::{
     job::{Sheets, State, fold},
     mapsheet,
     rule_sheet::RuleSheet,
-    sighting::Conditions,
+    sighting::{Conditions, Evidence},
 };
 use coldlug_field::fault::Fault;
 
-use super::{play, play_recorded, played};
+use super::{Crew, Plant, play, play_recorded, played};
 use crate::simulate::{
     slip::Slip,
     spec::{Falsehood, Keying, Policy, Spec},
@@ -74,24 +74,33 @@ fn a_job_kept_as_files_is_judged_alike() {
     for seed in 0..3 {
         let spec = spec(seed, &faults, true, Policy::Coldlug);
         let mut had = None;
-        played(&spec, &mut |crew, _| had = crew.state.evidence.clone());
+        played(&spec, Some(&mut |crew: &Crew<'_>, _: &Plant| had = crew.state.evidence.clone()));
         let (_, saved) = play_recorded(&spec);
         let map = mapsheet::read(&saved.map_sheet).unwrap();
         let rules = RuleSheet::parse(&saved.rule_sheet).unwrap();
         let sheets = Sheets::new(&map.plant, &rules);
         let mut state = State::default();
-        for event in parse_events(saved.events.as_bytes()).unwrap() {
-            fold(&mut state, &sheets, &event);
+        for (n, event) in parse_events(saved.events.as_bytes()).unwrap().iter().enumerate() {
+            fold(&mut state, &sheets, event);
+            if n % 7 == 0
+                && let Some(evidence) = &state.evidence
+            {
+                parts_agree(&sheets, evidence);
+            }
         }
         assert_eq!(state.refused, []);
         let (had, again) = (had.unwrap(), state.evidence.unwrap());
         assert_eq!(again, had);
-        let judged = sheets.judge(&again);
-        assert_eq!(judged, sheets.judge(&had));
-        let advised = sheets.advise(&again);
-        assert_eq!(advised.identified.as_ref(), judged.identified());
-        assert_eq!(sheets.identified(&again), advised.identified);
-        assert_eq!(sheets.idle(&again), judged.idle);
-        assert_eq!((advised.settling, advised.idle), (judged.settling, judged.idle));
+        assert_eq!(sheets.judge(&again), sheets.judge(&had));
+        parts_agree(&sheets, &again);
     }
+}
+
+/// What is asked alone comes out as in the whole judgement.
+fn parts_agree(sheets: &Sheets<'_>, evidence: &Evidence) {
+    let judged = sheets.judge(evidence);
+    let advised = sheets.advise(evidence);
+    assert_eq!(advised.identified.as_ref(), judged.identified());
+    assert_eq!(sheets.identified(evidence), advised.identified);
+    assert_eq!((advised.settling, advised.idle), (judged.settling, judged.idle));
 }
