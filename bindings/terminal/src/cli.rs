@@ -31,6 +31,8 @@ pub(crate) enum Command {
         /// The map sheet, GeoJSON.
         map: PathBuf,
     },
+    /// Make a map sheet from files of others: GeoPackage, CSV, GeoJSON.
+    Import(Import),
     /// Judge the evidence of a job: ledger, candidates, verdict, settling tests.
     Judge(Judge),
     /// Find what to open so that no source reaches the work zone, and who goes out.
@@ -55,6 +57,19 @@ pub(crate) enum Command {
     Demo(Demo),
     /// Play very many jobs on made-up fields with faults, and count what goes wrong.
     Simulate(Simulate),
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Import {
+    /// The files: GeoPackage, GeoJSON, CSV (its name is the layer's); or one map sheet of ours.
+    #[arg(long, required = true, num_args = 1.., value_name = "FILE")]
+    pub(crate) from: Vec<PathBuf>,
+    /// The mapping, TOML: which layer gives which kind, which column which field.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) mapping: Option<PathBuf>,
+    /// Where the map sheet is written; nothing is where anything is wrong.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) to: PathBuf,
 }
 
 #[derive(Debug, Args)]

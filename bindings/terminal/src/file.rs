@@ -2,7 +2,7 @@
 
 use std::{
     fs::{self, File},
-    io::{Read, Write},
+    io::{BufWriter, Read, Write},
     path::Path,
 };
 
@@ -41,11 +41,21 @@ pub(crate) fn read_text(path: &Path) -> Result<String, Trouble> {
 /// Writes a file so that a reader finds all of it or nothing, also after a kill or a power cut.
 pub(crate) fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Trouble> {
     let unwritable = |source| Trouble::Unwritable { path: path.to_owned(), source };
+    write_whole_by(path, |out| out.write_all(bytes).map_err(unwritable))
+}
+
+/// The same for what is written bit by bit; gives what the writing gives.
+pub(crate) fn write_whole_by<T>(
+    path: &Path,
+    write: impl FnOnce(&mut dyn Write) -> Result<T, Trouble>,
+) -> Result<T, Trouble> {
+    let unwritable = |source| Trouble::Unwritable { path: path.to_owned(), source };
     let mut draft = path.as_os_str().to_owned();
     draft.push(".draft");
     let draft = Path::new(&draft);
-    let mut file = File::create(draft).map_err(unwritable)?;
-    file.write_all(bytes).map_err(unwritable)?;
+    let mut out = BufWriter::with_capacity(1 << 16, File::create(draft).map_err(unwritable)?);
+    let given = write(&mut out).inspect_err(|_| drop(fs::remove_file(draft)))?;
+    let file = out.into_inner().map_err(|why| unwritable(why.into_error()))?;
     file.sync_all().map_err(unwritable)?;
     fs::rename(draft, path).map_err(unwritable)?;
     // The rename itself is kept only when the folder is. Windows has no handle on folders.
@@ -53,7 +63,7 @@ pub(crate) fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Trouble> {
     if let Some(folder) = path.parent().filter(|p| !p.as_os_str().is_empty()) {
         File::open(folder).and_then(|f| f.sync_all()).map_err(unwritable)?;
     }
-    Ok(())
+    Ok(given)
 }
 
 #[cfg(test)]

@@ -32,12 +32,6 @@ pub(crate) fn of_map(finding: &mapsheet::Finding) -> Finding {
     Finding { place: place(finding), reason: finding.says.clone() }
 }
 
-/// The stable id of a finding's kind.
-pub(crate) fn kind(finding: &mapsheet::Finding) -> String {
-    let id = serde_json::to_value(finding.id).ok();
-    id.and_then(|id| id.as_str().map(str::to_owned)).unwrap_or_default()
-}
-
 /// Feature and field, or line and column, or the sheet as a whole.
 pub(crate) fn place(finding: &mapsheet::Finding) -> String {
     match (&finding.feature, &finding.field, finding.line) {

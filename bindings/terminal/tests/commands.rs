@@ -251,3 +251,39 @@ fn a_folder_whose_desk_was_handed_over_is_not_played_in_again() {
         assert!(words.join(" ").contains("holds another run of the demo"), "{says}");
     }
 }
+
+#[test]
+fn files_of_others_become_a_sheet_or_nothing_is_written() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let (map, to) = (town(dir.path()), dir.path().join("to.geojson").display().to_string());
+    let answer = held_to("import", &["import", "--from", &map, "--to", &to]);
+    assert_eq!(answer["accepted"], true);
+    let checked = held_to("check", &["check", &to]);
+    assert_eq!(checked["sheet"], answer["sheet"], "what was written is what was read");
+
+    let write = |name: &str, text: &str| {
+        let path = dir.path().join(name);
+        std::fs::write(&path, text).expect("written");
+        path.display().to_string()
+    };
+    let posts = write("posts.csv", "name,x,y\nQ1,-30.2,41.6\nQ2,here,41.6\n");
+    let mapping = write(
+        "map.toml",
+        "[sheet]\nname = \"Invented\"\nedition = \"1\"\nbounds = [-31, 41, -30, 42]\n[[layer]]\n\
+         of = \"posts\"\nkind = \"pedestal\"\nlon = \"x\"\nlat = \"y\"\nsystem = \"EPSG:4326\"\n\
+         fields = { id = \"name\", node = \"name\" }\n",
+    );
+    let refused = dir.path().join("refused.geojson");
+    let refused_to = refused.display().to_string();
+    let args = ["import", "--from", &posts, "--mapping", &mapping, "--to", &refused_to];
+    let out = coldlug(&args);
+    assert_eq!(out.status.code(), Some(1));
+    let said = String::from_utf8_lossy(&out.stdout);
+    assert!(said.contains("posts.csv, posts, line 3, x"), "{said}");
+    assert!(said.contains("'here' cannot be taken as number"), "{said}");
+    assert!(said.contains("Refused whole"), "{said}");
+    assert_eq!(held_to("import", &args)["accepted"], false);
+    assert!(!refused.exists());
+    assert_eq!(code(&["import", "--from", "/nowhere/at-all", "--to", &to]), 4);
+    assert_eq!(code(&["import", "--to", &to]), 2);
+}

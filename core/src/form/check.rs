@@ -67,7 +67,19 @@ impl CheckForm {
 }
 
 impl SheetForm {
-    fn new(plant: &Plant, hash: &str) -> Self {
+    /// How many features it has.
+    pub fn features(&self) -> usize {
+        self.sources
+            + self.switches
+            + self.cables
+            + self.transformers
+            + self.pads
+            + self.pedestals
+            + self.sets
+            + self.services
+    }
+
+    pub(super) fn new(plant: &Plant, hash: &str) -> Self {
         Self {
             name: plant.name.clone(),
             edition: plant.edition.clone(),

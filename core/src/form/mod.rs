@@ -6,6 +6,7 @@
 mod check;
 mod explanation;
 mod fault_current;
+mod import;
 mod judgement;
 mod plan;
 mod pointer;
@@ -19,6 +20,7 @@ pub use explanation::{
     confirm_sentence, contradiction_sentence, false_claim_sentence,
 };
 pub use fault_current::{FaultCurrentForm, FaultPathForm};
+pub use import::{FoundForm, ImportForm, Tally};
 pub use judgement::{
     CandidateForm, ClaimForm, IdleForm, JudgementForm, PremisesForm, SettlingTestForm,
     StillExcludedForm, VerdictName, claim_sentence, name, test_sentence, verdict_sentence,

@@ -81,6 +81,14 @@ pub enum FindingId {
     NoSource,
 }
 
+impl FindingId {
+    /// Its stable name.
+    pub fn name(self) -> String {
+        let name = serde_json::to_value(self).ok();
+        name.and_then(|name| name.as_str().map(str::to_owned)).unwrap_or_default()
+    }
+}
+
 /// Whether a finding stands in the way.
 #[derive(
     Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,

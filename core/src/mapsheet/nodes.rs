@@ -10,6 +10,7 @@ use serde_json::{Map, Value};
 use super::finding::{Finding, FindingId};
 
 /// The nodes a feature names.
+#[derive(Debug)]
 pub(super) struct Ends {
     label: String,
     kind: String,
@@ -41,17 +42,15 @@ impl Ends {
 }
 
 /// Every finding about nodes.
-pub(super) fn check(all: &[Ends]) -> Vec<Finding> {
-    let mut findings = Vec::new();
-    dangling(all, &mut findings);
-    reserved(all, &mut findings);
-    sets(all, &mut findings);
-    shared_service_nodes(all, &mut findings);
-    fed(all, &mut findings);
-    findings
+pub(super) fn check(all: &[Ends], tell: &mut dyn FnMut(Finding)) {
+    dangling(all, tell);
+    reserved(all, tell);
+    sets(all, tell);
+    shared_service_nodes(all, tell);
+    fed(all, tell);
 }
 
-fn dangling(all: &[Ends], findings: &mut Vec<Finding>) {
+fn dangling(all: &[Ends], tell: &mut dyn FnMut(Finding)) {
     let mut touched: BTreeMap<&str, usize> = BTreeMap::new();
     for (_, node) in all.iter().flat_map(|e| &e.nodes) {
         *touched.entry(node).or_default() += 1;
@@ -61,7 +60,7 @@ fn dangling(all: &[Ends], findings: &mut Vec<Finding>) {
             && one == other
         {
             let says = format!("both ends are node '{other}': correct one of them");
-            findings.push(Finding::of(FindingId::EndsMeet, &ends.label, field, says));
+            tell(Finding::of(FindingId::EndsMeet, &ends.label, field, says));
         }
         for (field, node) in &ends.nodes {
             if touched.get(node.as_str()) != Some(&1) {
@@ -71,16 +70,16 @@ fn dangling(all: &[Ends], findings: &mut Vec<Finding>) {
             if ends.is("switch") || *field == "secondary" {
                 let says = format!("nothing else is at node '{node}': a spare, or a wrong name");
                 let finding = Finding::of(FindingId::DanglingNode, &ends.label, field, says);
-                findings.push(finding.into_warning());
+                tell(finding.into_warning());
             } else {
                 let says = format!("nothing else is at node '{node}': correct the name");
-                findings.push(Finding::of(FindingId::DanglingNode, &ends.label, field, says));
+                tell(Finding::of(FindingId::DanglingNode, &ends.label, field, says));
             }
         }
     }
 }
 
-fn reserved(all: &[Ends], findings: &mut Vec<Finding>) {
+fn reserved(all: &[Ends], tell: &mut dyn FnMut(Finding)) {
     let services: BTreeSet<&str> =
         all.iter().filter(|e| e.is("service")).map(|e| e.label.as_str()).collect();
     let derived = |node: &str| {
@@ -92,12 +91,12 @@ fn reserved(all: &[Ends], findings: &mut Vec<Finding>) {
     for ends in all {
         for (field, node) in ends.nodes.iter().filter(|(_, node)| derived(node)) {
             let says = format!("'{node}' is kept for what is behind that meter: name it otherwise");
-            findings.push(Finding::of(FindingId::ReservedNode, &ends.label, field, says));
+            tell(Finding::of(FindingId::ReservedNode, &ends.label, field, says));
         }
     }
 }
 
-fn sets(all: &[Ends], findings: &mut Vec<Finding>) {
+fn sets(all: &[Ends], tell: &mut dyn FnMut(Finding)) {
     let nodes_of = |kind: &str| -> BTreeSet<&str> {
         all.iter().filter(|e| e.is(kind)).flat_map(|e| &e.nodes).map(|(_, n)| n.as_str()).collect()
     };
@@ -121,13 +120,13 @@ fn sets(all: &[Ends], findings: &mut Vec<Finding>) {
             };
             if !good {
                 let says = format!("{says}: '{node}' is neither");
-                findings.push(Finding::of(id, &set.label, field, says));
+                tell(Finding::of(id, &set.label, field, says));
             }
         }
     }
 }
 
-fn shared_service_nodes(all: &[Ends], findings: &mut Vec<Finding>) {
+fn shared_service_nodes(all: &[Ends], tell: &mut dyn FnMut(Finding)) {
     let mut first: BTreeMap<&str, &str> = BTreeMap::new();
     for service in all.iter().filter(|e| e.is("service")) {
         let Some(node) = service.node() else { continue };
@@ -135,17 +134,17 @@ fn shared_service_nodes(all: &[Ends], findings: &mut Vec<Finding>) {
             let says = format!("service '{other}' is at node '{node}' too: each needs its own");
             let finding =
                 Finding::of(FindingId::DuplicateServiceNode, &service.label, "node", says);
-            findings.push(finding);
+            tell(finding);
         }
     }
 }
 
-fn fed(all: &[Ends], findings: &mut Vec<Finding>) {
+fn fed(all: &[Ends], tell: &mut dyn FnMut(Finding)) {
     let starts: BTreeSet<&str> =
         all.iter().filter(|e| e.is("source")).filter_map(Ends::node).collect();
     if starts.is_empty() {
         let says = "nothing feeds this sheet: add the source";
-        findings.push(Finding::of_sheet(FindingId::NoSource, Some("features"), says));
+        tell(Finding::of_sheet(FindingId::NoSource, Some("features"), says));
         return;
     }
     let ever = reach(all, &starts, true);
@@ -154,11 +153,11 @@ fn fed(all: &[Ends], findings: &mut Vec<Finding>) {
         let Some(node) = service.node() else { continue };
         if !ever.contains(node) {
             let says = format!("nothing feeds node '{node}': add its set, or correct the name");
-            findings.push(Finding::of(FindingId::ServiceNotFed, &service.label, "node", says));
+            tell(Finding::of(FindingId::ServiceNotFed, &service.label, "node", says));
         } else if !normally.contains(node) {
             let says = format!("node '{node}' is fed only through a switch that is normally open");
             let finding = Finding::of(FindingId::ServiceNormallyOut, &service.label, "node", says);
-            findings.push(finding.into_warning());
+            tell(finding.into_warning());
         }
     }
 }

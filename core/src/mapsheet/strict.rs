@@ -16,7 +16,9 @@ pub(super) fn parse(bytes: &[u8]) -> Result<Value, serde_json::Error> {
     serde_json::from_slice::<Strict>(bytes).map(|strict| strict.0)
 }
 
-struct Strict(Value);
+/// A JSON value in which no member is named twice.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Strict(pub Value);
 
 impl<'de> Deserialize<'de> for Strict {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {

@@ -6,6 +6,7 @@ use serde_json::{Value, json};
 use super::fixture::{cable, changed, features, pad, plant_of, sheet};
 use super::*;
 use crate::plant::{Device, FeedError};
+use crate::quantity::AssetId;
 
 fn refused(features: &[Value]) -> Vec<Finding> {
     read(sheet(features).to_string().as_bytes()).unwrap_err().findings
@@ -349,4 +350,50 @@ proptest! {
             prop_assert_eq!(again.hash, taken.hash);
         }
     }
+}
+
+#[test]
+fn the_pieces_are_the_canonical_form_of_the_whole() {
+    let plant = plant_of(&features());
+    let whole = serde_jcs::to_vec(&to_geojson(&plant)).unwrap();
+    assert_eq!(canonical_bytes(&plant).unwrap(), whole);
+    assert_eq!(read(&whole).unwrap().hash, hash(&plant).unwrap());
+}
+
+#[test]
+fn a_pad_from_elsewhere_contains_what_names_it() {
+    let listed = plant_of(&features());
+    let head = sheet(&[])[HEADER].clone();
+    let begin = || Gather::new(head.as_object().unwrap()).unwrap();
+    let (mut ours, mut foreign) = (begin(), begin().filling_pads());
+    let mut unlisted = features();
+    for feature in &mut unlisted {
+        feature["properties"].as_object_mut().unwrap().remove("contains");
+    }
+    let refused: Vec<Finding> = unlisted.iter().flat_map(|item| ours.feature(item)).collect();
+    assert_eq!(refused.len(), 3, "{refused:?}");
+    let found: Vec<Finding> = unlisted.iter().flat_map(|item| foreign.feature(item)).collect();
+    assert_eq!(found, []);
+    let plant = foreign.finish(&mut |_, finding| panic!("{finding}")).unwrap();
+    for pad in listed.pads.keys() {
+        let sorted = |plant: &Plant| {
+            let mut ids = plant.pads[pad].contains.clone();
+            ids.sort();
+            ids
+        };
+        assert_eq!(sorted(&plant), sorted(&listed));
+    }
+    assert_eq!(ours.finish(&mut |_, _| ()), None, "what is refused is refused whole");
+}
+
+#[test]
+fn what_is_found_in_the_whole_names_the_feature_by_its_number() {
+    let head = sheet(&[])[HEADER].clone();
+    let mut gather = Gather::new(head.as_object().unwrap()).unwrap();
+    let all = changed("P1V1", "node", "nowhere".into());
+    let place = all.iter().position(|f| f["properties"]["id"] == "P1V1").unwrap() + 1;
+    assert!(all.iter().all(|item| gather.feature(item).is_empty()));
+    let mut told = Vec::new();
+    gather.finish(&mut |number, finding| told.push((number, finding.id)));
+    assert!(told.contains(&(Some(place), FindingId::ServiceNotFed)), "{told:?}");
 }

@@ -8,18 +8,21 @@ use crate::quantity::{AssetId, NodeId};
 
 /// Every finding about names; `pads` are the ids of all pads of the file, read or not, and `whole`
 /// says that every feature could be read.
-pub(super) fn check(features: &Features, pads: &BTreeSet<String>, whole: bool) -> Vec<Finding> {
-    let mut findings = Vec::new();
-    tags(features, &mut findings);
-    meters(features, &mut findings);
-    known_pads(features, pads, &mut findings);
-    positions(features, &mut findings);
-    lugs(features, &mut findings);
-    systems(features, &mut findings);
+pub(super) fn check(
+    features: &Features,
+    pads: &BTreeSet<String>,
+    whole: bool,
+    tell: &mut dyn FnMut(Finding),
+) {
+    tags(features, tell);
+    meters(features, tell);
+    known_pads(features, pads, tell);
+    positions(features, tell);
+    lugs(features, tell);
+    systems(features, tell);
     if whole {
-        contents(features, &mut findings);
+        contents(features, tell);
     }
-    findings
 }
 
 /// Gives a lug pair that names no legs those of the system it is on.
@@ -38,7 +41,7 @@ fn systems_by_bus(features: &Features) -> BTreeMap<NodeId, VoltageSystem> {
     features.transformers.values().map(|t| (t.secondary.clone(), t.system)).collect()
 }
 
-fn tags(features: &Features, findings: &mut Vec<Finding>) {
+fn tags(features: &Features, tell: &mut dyn FnMut(Finding)) {
     let mut first: BTreeMap<String, &AssetId> = BTreeMap::new();
     for pad in features.pads.values() {
         for tag in &pad.tags {
@@ -48,13 +51,13 @@ fn tags(features: &Features, findings: &mut Vec<Finding>) {
                 } else {
                     format!("tag '{tag}' is on pad '{other}' too: one of them is wrong")
                 };
-                findings.push(Finding::of(FindingId::DuplicateTag, pad.id.as_str(), "tags", says));
+                tell(Finding::of(FindingId::DuplicateTag, pad.id.as_str(), "tags", says));
             }
         }
     }
 }
 
-fn meters(features: &Features, findings: &mut Vec<Finding>) {
+fn meters(features: &Features, tell: &mut dyn FnMut(Finding)) {
     let mut first: BTreeMap<String, &AssetId> = BTreeMap::new();
     for service in features.services.values() {
         for meter in &service.meters {
@@ -65,26 +68,26 @@ fn meters(features: &Features, findings: &mut Vec<Finding>) {
                     format!("meter number '{meter}' is at service '{other}' too: one is wrong")
                 };
                 let id = FindingId::DuplicateMeter;
-                findings.push(Finding::of(id, service.id.as_str(), "meters", says));
+                tell(Finding::of(id, service.id.as_str(), "meters", says));
             }
         }
     }
 }
 
-fn known_pads(features: &Features, pads: &BTreeSet<String>, findings: &mut Vec<Finding>) {
+fn known_pads(features: &Features, pads: &BTreeSet<String>, tell: &mut dyn FnMut(Finding)) {
     let switches = features.switches.values().filter_map(|s| Some((&s.id, s.pad.as_ref()?)));
     let sets = features.sets.values().filter_map(|s| Some((&s.id, s.pad.as_ref()?)));
     let units = features.transformers.values().map(|t| (&t.id, &t.pad));
     for (id, pad) in switches.chain(sets).chain(units) {
         if !pads.contains(pad.as_str()) {
             let says = format!("there is no pad '{pad}' on the sheet: correct the name");
-            findings.push(Finding::of(FindingId::UnknownPad, id.as_str(), "pad", says));
+            tell(Finding::of(FindingId::UnknownPad, id.as_str(), "pad", says));
         }
     }
 }
 
-/// What a pad contains by its own word, against what says that it is in the pad.
-fn contents(features: &Features, findings: &mut Vec<Finding>) {
+/// What names each pad as its own.
+fn inside(features: &Features) -> BTreeMap<&AssetId, BTreeSet<&AssetId>> {
     let mut inside: BTreeMap<&AssetId, BTreeSet<&AssetId>> = BTreeMap::new();
     let mut put = |pad: Option<&'_ AssetId>, id| {
         if let Some(pad) = pad.and_then(|p| features.pads.get(p)) {
@@ -94,13 +97,33 @@ fn contents(features: &Features, findings: &mut Vec<Finding>) {
     features.switches.values().for_each(|s| put(s.pad.as_ref(), &s.id));
     features.sets.values().for_each(|s| put(s.pad.as_ref(), &s.id));
     features.transformers.values().for_each(|t| put(Some(&t.pad), &t.id));
+    inside
+}
+
+/// Lists in these pads what names each as its own.
+pub(super) fn fill_contents(features: &mut Features, pads: &BTreeSet<AssetId>) {
+    let listed: Vec<(AssetId, Vec<AssetId>)> = inside(features)
+        .into_iter()
+        .filter(|(pad, _)| pads.contains(*pad))
+        .map(|(pad, ids)| (pad.clone(), ids.into_iter().cloned().collect()))
+        .collect();
+    for (pad, ids) in listed {
+        if let Some(pad) = features.pads.get_mut(&pad) {
+            pad.contains = ids;
+        }
+    }
+}
+
+/// What a pad contains by its own word, against what says that it is in the pad.
+fn contents(features: &Features, tell: &mut dyn FnMut(Finding)) {
+    let inside = inside(features);
     let nothing = BTreeSet::new();
     for pad in features.pads.values() {
         let really = inside.get(&pad.id).unwrap_or(&nothing);
         let said: BTreeSet<&AssetId> = pad.contains.iter().collect();
         let mut note = |says| {
             let id = FindingId::PadDisagrees;
-            findings.push(Finding::of(id, pad.id.as_str(), "contains", says));
+            tell(Finding::of(id, pad.id.as_str(), "contains", says));
         };
         for id in said.difference(really) {
             note(format!("'{id}' is not on the sheet, or names another pad as its own"));
@@ -118,20 +141,20 @@ fn lug_pairs(features: &Features) -> impl Iterator<Item = &Switch> {
     features.switches.values().filter(|s| s.device == Device::LugPair)
 }
 
-fn positions(features: &Features, findings: &mut Vec<Finding>) {
+fn positions(features: &Features, tell: &mut dyn FnMut(Finding)) {
     let mut first: BTreeMap<(&AssetId, &str), &AssetId> = BTreeMap::new();
     for lug in lug_pairs(features) {
         let (Some(pad), Some(position)) = (&lug.pad, &lug.position) else { continue };
         if let Some(other) = first.insert((pad, position), &lug.id) {
             let says = format!("position '{position}' of pad '{pad}' is lug pair '{other}' too");
             let id = FindingId::DuplicatePosition;
-            findings.push(Finding::of(id, lug.id.as_str(), "position", says));
+            tell(Finding::of(id, lug.id.as_str(), "position", says));
         }
     }
 }
 
 /// A set that leaves a pad, against the lug pair it starts at.
-fn lugs(features: &Features, findings: &mut Vec<Finding>) {
+fn lugs(features: &Features, tell: &mut dyn FnMut(Finding)) {
     let mut lugs_at: BTreeMap<&NodeId, Vec<&Switch>> = BTreeMap::new();
     for lug in lug_pairs(features) {
         lugs_at.entry(&lug.from).or_default().push(lug);
@@ -139,7 +162,7 @@ fn lugs(features: &Features, findings: &mut Vec<Finding>) {
     }
     for set in features.sets.values() {
         let mut note = |field: &str, says: String| {
-            findings.push(Finding::of(FindingId::LugDisagrees, set.id.as_str(), field, says));
+            tell(Finding::of(FindingId::LugDisagrees, set.id.as_str(), field, says));
         };
         let at_lug = lugs_at.get(&set.from).map_or(&[][..], Vec::as_slice);
         match (at_lug.first(), &set.pad) {
@@ -161,7 +184,7 @@ fn lugs(features: &Features, findings: &mut Vec<Finding>) {
 }
 
 /// Services and lug pairs against the voltage system of the transformer that feeds them.
-fn systems(features: &Features, findings: &mut Vec<Finding>) {
+fn systems(features: &Features, tell: &mut dyn FnMut(Finding)) {
     let by_bus = systems_by_bus(features);
     let fed_by = units_by_node(features);
     for service in features.services.values() {
@@ -172,7 +195,7 @@ fn systems(features: &Features, findings: &mut Vec<Finding>) {
                     service.system, unit.id, unit.system
                 );
                 let id = FindingId::SystemDisagrees;
-                findings.push(Finding::of(id, service.id.as_str(), "system", says));
+                tell(Finding::of(id, service.id.as_str(), "system", says));
             }
         }
     }
@@ -181,7 +204,7 @@ fn systems(features: &Features, findings: &mut Vec<Finding>) {
         let stray = |leg: &&Conductor| system.is_some_and(|s| !s.legs().contains(leg));
         if let Some(leg) = lug.legs.iter().find(stray) {
             let says = format!("the transformer here has no leg {leg}");
-            findings.push(Finding::of(FindingId::SystemDisagrees, lug.id.as_str(), "legs", says));
+            tell(Finding::of(FindingId::SystemDisagrees, lug.id.as_str(), "legs", says));
         }
     }
 }

@@ -14,39 +14,76 @@ use crate::quantity::{
 
 /// The map sheet of a plant: features by kind, then by id.
 pub fn to_geojson(plant: &Plant) -> Value {
+    Value::Object(members([
+        ("type", "FeatureCollection".into()),
+        (HEADER, header(plant)),
+        ("features", Value::Array(features(plant).collect())),
+    ]))
+}
+
+fn header(plant: &Plant) -> Value {
     let b = &plant.bounds;
-    let mut features = Vec::new();
-    features.extend(plant.sources.values().map(source));
-    features.extend(plant.switches.values().map(switch));
-    features.extend(plant.cables.values().map(cable));
-    features.extend(plant.transformers.values().map(transformer));
-    features.extend(plant.pads.values().map(pad));
-    features.extend(plant.pedestals.values().map(pedestal));
-    features.extend(plant.sets.values().map(set));
-    features.extend(plant.services.values().map(service));
-    let header = members([
+    Value::Object(members([
         ("format", 1.into()),
         ("name", plant.name.clone().into()),
         ("edition", plant.edition.clone().into()),
         ("bounds", json!([b.west_deg, b.south_deg, b.east_deg, b.north_deg])),
         ("invented", plant.invented.into()),
-    ]);
-    Value::Object(members([
-        ("type", "FeatureCollection".into()),
-        (HEADER, Value::Object(header)),
-        ("features", Value::Array(features)),
     ]))
 }
 
-/// The canonical bytes of a plant's sheet (RFC 8785). Fails only where a number is not finite, which
-/// no sheet that was read can hold.
-pub fn canonical_bytes(plant: &Plant) -> Result<Vec<u8>, serde_json::Error> {
-    serde_jcs::to_vec(&to_geojson(plant))
+fn features(plant: &Plant) -> impl Iterator<Item = Value> {
+    let lines = plant.sources.values().map(source);
+    let lines = lines.chain(plant.switches.values().map(switch));
+    let lines = lines.chain(plant.cables.values().map(cable));
+    let lines = lines.chain(plant.transformers.values().map(transformer));
+    let lines = lines.chain(plant.pads.values().map(pad));
+    let lines = lines.chain(plant.pedestals.values().map(pedestal));
+    let lines = lines.chain(plant.sets.values().map(set));
+    lines.chain(plant.services.values().map(service))
 }
 
-/// SHA-256 of the canonical bytes, 64 hexadecimal digits; fails as [`canonical_bytes`] does.
+/// Hands over the canonical bytes of a plant's sheet (RFC 8785) in pieces, one feature at a time, so
+/// that they never stand in memory all at once. Gives their SHA-256, 64 hexadecimal digits.
+///
+/// Fails where a piece is not taken, and where a number is not finite, which no sheet that was read
+/// can hold.
+pub fn canonical_pieces<E: From<serde_json::Error>>(
+    plant: &Plant,
+    mut take: impl FnMut(&[u8]) -> Result<(), E>,
+) -> Result<String, E> {
+    let mut digest = Sha256::new();
+    let mut piece = |bytes: &[u8]| {
+        digest.update(bytes);
+        take(bytes)
+    };
+    // The members of an object stand in the order of their names.
+    piece(format!("{{\"{HEADER}\":").as_bytes())?;
+    piece(&serde_jcs::to_vec(&header(plant))?)?;
+    piece(b",\"features\":[")?;
+    for (number, feature) in features(plant).enumerate() {
+        if number > 0 {
+            piece(b",")?;
+        }
+        piece(&serde_jcs::to_vec(&feature)?)?;
+    }
+    piece(b"],\"type\":\"FeatureCollection\"}")?;
+    Ok(hex::encode(digest.finalize()))
+}
+
+/// The canonical bytes of a plant's sheet; fails as [`canonical_pieces`] does.
+pub fn canonical_bytes(plant: &Plant) -> Result<Vec<u8>, serde_json::Error> {
+    let mut bytes = Vec::new();
+    canonical_pieces(plant, |piece| {
+        bytes.extend_from_slice(piece);
+        Ok::<(), serde_json::Error>(())
+    })?;
+    Ok(bytes)
+}
+
+/// SHA-256 of the canonical bytes, 64 hexadecimal digits; fails as [`canonical_pieces`] does.
 pub fn hash(plant: &Plant) -> Result<String, serde_json::Error> {
-    canonical_bytes(plant).map(|bytes| hex::encode(Sha256::digest(bytes)))
+    canonical_pieces(plant, |_| Ok(()))
 }
 
 fn feature(geometry: Value, properties: Map<String, Value>) -> Value {

@@ -5,6 +5,7 @@ use crate::{
     caution::Subject,
     clearance::Why,
     exchange::ExchangeError,
+    mapsheet::SourceFindingId,
     proof::{Hypothesis, LiveNote, MissingDead},
     reading::{Doubt, Loading, MayBe, NeutralCurrent, Refusal, SupplySign},
 };
@@ -12,7 +13,7 @@ use crate::{
 #[test]
 fn every_reason_has_a_sentence() {
     let words = Words::english().unwrap();
-    let lists: [Vec<&str>; 9] = [
+    let lists: [Vec<&str>; 10] = [
         SupplySign::ALL.iter().map(|sign| sign.id()).collect(),
         Refusal::ALL.iter().map(|why| why.id()).collect(),
         Doubt::ALL.iter().map(|why| why.id()).collect(),
@@ -22,6 +23,7 @@ fn every_reason_has_a_sentence() {
         Why::ALL.iter().map(|why| why.id()).collect(),
         ExchangeError::ALL.iter().map(|why| why.id()).collect(),
         MissingDead::IDS.to_vec(),
+        SourceFindingId::ALL.iter().map(|id| id.id()).collect(),
     ];
     let silent: Vec<&str> = lists.into_iter().flatten().filter(|id| !words.has(id)).collect();
     assert_eq!(silent, [""; 0]);

@@ -40,6 +40,8 @@ const ENGLISH: &str = concat!(
     include_str!("en/explain.ftl"),
     "\n",
     include_str!("en/simulate.ftl"),
+    "\n",
+    include_str!("en/import.ftl"),
 );
 
 /// A finished sentence, with the id it was made from.

@@ -19,6 +19,8 @@ pub mod desk;
 mod entries;
 mod error;
 mod file;
+#[cfg(feature = "import")]
+pub mod import;
 mod own;
 
 pub use blobs::BlobKind;

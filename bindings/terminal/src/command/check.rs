@@ -22,7 +22,7 @@ pub(crate) fn run<W: Write>(
     if !form.findings.is_empty() {
         let mut table = Table::new(["finding", "place", "what and why"]);
         for finding in &form.findings {
-            table.row([&sheets::kind(finding), &sheets::place(finding), &finding.says]);
+            table.row([&finding.id.name(), &sheets::place(finding), &finding.says]);
         }
         print.table(&table)?;
     }

@@ -4,6 +4,7 @@ mod check;
 mod demo;
 mod desk;
 mod fault_current;
+mod import;
 mod judge;
 mod plan;
 mod rules;
@@ -30,6 +31,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Exit, Trouble> {
         Command::Demo(args) => demo::run(args, words, print),
         Command::Desk(args) => desk::run(args, words, print),
         Command::FaultCurrent(args) => fault_current::run(args, cli.json, print),
+        Command::Import(args) => import::run(args, words, cli.json, print),
         Command::Judge(args) => judge::run(args, words, cli.json, print),
         Command::Rules => rules::run(words, cli.json, print),
         Command::Simulate(args) => simulate::run(args, &SimulatedCrew, words, cli.json, print),

@@ -2,7 +2,9 @@
 
 use std::io::Write;
 
-use coldlug_core::form::{CheckForm, FaultCurrentForm, JudgementForm, RecordForm, RuleBookForm};
+use coldlug_core::form::{
+    CheckForm, FaultCurrentForm, ImportForm, JudgementForm, RecordForm, RuleBookForm,
+};
 use coldlug_core::isolate::Isolation;
 use schemars::schema_for;
 use serde_json::Value;
@@ -28,6 +30,11 @@ const FORMS: &[Form] = &[
         name: "fault-current",
         what: "answer of `fault-current --json`",
         schema: || schema_for!(FaultCurrentForm).to_value(),
+    },
+    Form {
+        name: "import",
+        what: "answer of `import --json`",
+        schema: || schema_for!(ImportForm).to_value(),
     },
     Form {
         name: "judgement",

@@ -1,0 +1,211 @@
+//! Which kinds of features there are, with their fields and the unit of each: what a mapping from a
+//! foreign source may fill.
+
+/// Every kind of feature.
+pub const KINDS: [&str; 8] =
+    ["source", "switch", "cable", "transformer", "pad", "pedestal", "set", "service"];
+
+/// What a number on a map sheet counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Measure {
+    /// Metres.
+    Metres,
+    /// Volts.
+    Volts,
+    /// Thousands of volts.
+    Kilovolts,
+    /// Amps.
+    Amps,
+    /// Thousands of volt-amps.
+    KilovoltAmps,
+    /// Thousands of watts.
+    Kilowatts,
+    /// Hundredths.
+    Percent,
+    /// A ratio.
+    Bare,
+}
+
+/// What a field holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FieldForm {
+    /// One text.
+    Text,
+    /// A list of texts.
+    Texts,
+    /// A number of a unit.
+    Number(Measure),
+    /// A whole number.
+    Whole,
+    /// True or false.
+    Flag,
+    /// A list of objects with fields of their own.
+    Objects(&'static [FieldOf]),
+}
+
+/// One field of a kind.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct FieldOf {
+    /// Its name.
+    pub name: &'static str,
+    /// What it holds.
+    pub form: FieldForm,
+    /// Whether a feature without it is refused.
+    pub required: bool,
+}
+
+const fn must(name: &'static str, form: FieldForm) -> FieldOf {
+    FieldOf { name, form, required: true }
+}
+
+const fn may(name: &'static str, form: FieldForm) -> FieldOf {
+    FieldOf { name, form, required: false }
+}
+
+use FieldForm::{Flag, Number, Objects, Text, Texts, Whole};
+use Measure::{Amps, Bare, KilovoltAmps, Kilovolts, Kilowatts, Metres, Percent, Volts};
+
+const SOURCE: [FieldOf; 5] = [
+    must("id", Text),
+    must("node", Text),
+    must("volts_line_to_line", Number(Volts)),
+    may("fault_amps", Number(Amps)),
+    may("x_over_r", Number(Bare)),
+];
+
+const SWITCH: [FieldOf; 13] = [
+    must("id", Text),
+    must("from", Text),
+    must("to", Text),
+    must("device", Text),
+    must("normally", Text),
+    must("rated_amps", Number(Amps)),
+    must("load_break_amps", Number(Amps)),
+    must("visible_break", Flag),
+    must("lockable", Flag),
+    may("pad", Text),
+    may("position", Text),
+    may("legs", Texts),
+    may("volts_nominal", Number(Volts)),
+];
+
+const CABLE: [FieldOf; 7] = [
+    must("id", Text),
+    must("from", Text),
+    must("to", Text),
+    must("kv_class", Number(Kilovolts)),
+    must("metal", Text),
+    must("size", Text),
+    must("length_m", Number(Metres)),
+];
+
+const TRANSFORMER: [FieldOf; 10] = [
+    must("id", Text),
+    must("primary", Text),
+    must("secondary", Text),
+    must("kva", Number(KilovoltAmps)),
+    must("percent_z", Number(Percent)),
+    may("x_over_r", Number(Bare)),
+    must("primary_volts", Number(Volts)),
+    must("system", Text),
+    may("phase", Text),
+    must("pad", Text),
+];
+
+const PAD: [FieldOf; 4] = [
+    must("id", Text),
+    must("tags", Texts),
+    must("position_accuracy_m", Number(Metres)),
+    must("contains", Texts),
+];
+
+const PEDESTAL: [FieldOf; 2] = [must("id", Text), must("node", Text)];
+
+const SET: [FieldOf; 10] = [
+    must("id", Text),
+    must("from", Text),
+    must("to", Text),
+    may("pad", Text),
+    may("position", Text),
+    must("metal", Text),
+    must("size", Text),
+    may("neutral_size", Text),
+    must("length_m", Number(Metres)),
+    may("runs", Whole),
+];
+
+const CUSTOMER_SOURCE: [FieldOf; 3] =
+    [must("type", Text), must("kw", Number(Kilowatts)), must("transfer_switch", Flag)];
+
+const SERVICE: [FieldOf; 11] = [
+    must("id", Text),
+    must("node", Text),
+    must("premises", Text),
+    must("meters", Texts),
+    must("meter_base_amps", Number(Amps)),
+    must("system", Text),
+    may("metering", Text),
+    may("withstand_amps", Number(Amps)),
+    may("critical", Text),
+    may("unmetered_loads", Whole),
+    may("customer_sources", Objects(&CUSTOMER_SOURCE)),
+];
+
+/// The fields of a kind; none where there is no such kind.
+pub fn fields_of(kind: &str) -> Option<&'static [FieldOf]> {
+    Some(match kind {
+        "source" => &SOURCE,
+        "switch" => &SWITCH,
+        "cable" => &CABLE,
+        "transformer" => &TRANSFORMER,
+        "pad" => &PAD,
+        "pedestal" => &PEDESTAL,
+        "set" => &SET,
+        "service" => &SERVICE,
+        _ => return None,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::mapsheet::{FindingId, Gather};
+    use serde_json::{Map, Value, json};
+    use std::collections::BTreeSet;
+
+    /// What a feature of a kind with these fields is told, by the field.
+    fn told(kind: &str, extra: &[FieldOf]) -> BTreeSet<(FindingId, String)> {
+        let head = json!({"format": 1, "name": "a", "edition": "b", "bounds": [0, 0, 1, 1]});
+        let mut properties = Map::from_iter([("kind".to_owned(), Value::from(kind))]);
+        properties.extend(extra.iter().map(|field| (field.name.to_owned(), Value::Null)));
+        let item = json!({"type": "Feature", "geometry": null, "properties": properties});
+        let mut gather = Gather::new(head.as_object().unwrap()).unwrap();
+        let found = gather.feature(&item).into_iter();
+        found.map(|f| (f.id, f.field.unwrap())).collect()
+    }
+
+    #[test]
+    fn the_reader_asks_for_these_fields_and_no_others() {
+        for kind in KINDS {
+            let fields = fields_of(kind).unwrap();
+            let told = told(kind, fields);
+            let strange: Vec<_> = told
+                .iter()
+                .filter(|(id, _)| {
+                    matches!(id, FindingId::UnknownField | FindingId::MisspelledField)
+                })
+                .collect();
+            assert_eq!(strange, Vec::<&(FindingId, String)>::new(), "{kind}");
+            let missing: BTreeSet<&str> = told
+                .iter()
+                .filter(|(id, _)| *id == FindingId::MissingField)
+                .map(|(_, field)| field.as_str())
+                .collect();
+            let required: BTreeSet<&str> =
+                fields.iter().filter(|f| f.required && f.name != "id").map(|f| f.name).collect();
+            // A null id is of the wrong type, not missing.
+            assert_eq!(missing, required, "{kind}");
+        }
+        assert_eq!(fields_of("bush"), None);
+    }
+}
