@@ -6,7 +6,9 @@ mod wear;
 
 pub use approach::{Approach, Exposure, approach};
 pub use briefing::{BriefingFacts, Subject, subjects, unbriefed};
-pub use wear::{Clothing, Hands, class_for, clothing, gloves, needs_two_workers};
+pub use wear::{
+    Clothing, Hands, class_for, clothing, clothing_at_primary, gloves, needs_two_workers,
+};
 
 /// A value and where it comes from.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -89,6 +89,11 @@ pub fn clothing(system: VoltageSystem, rules: &RuleSheet) -> Sourced<Clothing> {
     }
 }
 
+/// Arc rating where primary is handled: only the utility's study has a number.
+pub const fn clothing_at_primary() -> Sourced<Clothing> {
+    Sourced { value: Clothing::StudyNeeded, source: STUDY }
+}
+
 /// True where two qualified workers are asked for: exposed parts above 600 V
 /// (29 CFR 1910.269(l)(2)(i)). Elbows by stick too: two on site (WAC 296-45-225).
 pub fn needs_two_workers(exposed: Voltage) -> bool {

@@ -1,14 +1,20 @@
 //! Isolation plans in words: for a page, and for a person at the terminal.
 
+mod out;
+mod step;
+mod way;
+
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::kebab;
 use crate::{
-    isolate::{Caution, Isolation, NotAllowed, Opening, Plan, Step},
+    isolate::{Caution, Change, Infeasible, Isolation, NotAllowed, Plan, Proof, Step},
     quantity::AssetId,
     words::{Sentence, Words},
 };
+pub use step::StepForm;
+pub use way::{WayForm, opening_sentence};
 
 /// What to open so that no source reaches the work zone, and who goes out.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
@@ -18,8 +24,15 @@ pub struct PlanForm {
     pub service: AssetId,
     /// Whether there is a plan, in words.
     pub sentence: Sentence,
-    /// Ways to do it, the best first, then those that are told and never to be chosen.
+    /// What is certain of the best way.
+    pub certain: Option<Sentence>,
+    /// Ways to do it, the best first, then those that are worse in everything, then those that are
+    /// told and never to be chosen.
     pub ways: Vec<WayForm>,
+    /// Who goes out on the best way, those whom it would endanger first.
+    pub out: Vec<Sentence>,
+    /// Who is picked up meanwhile from the other side, and what is not closed and why.
+    pub pick_ups: Vec<Sentence>,
     /// The best way, step by step.
     pub steps: Vec<StepForm>,
     /// And back, step by step.
@@ -28,36 +41,12 @@ pub struct PlanForm {
     pub cautions: Vec<Sentence>,
     /// Where there is no plan: the way from a source that nothing may open.
     pub way_left: Option<Sentence>,
+    /// Where there is no plan: the smallest changes that would make one possible.
+    pub changes: Vec<Sentence>,
     /// Where there is no plan: what may not be opened, and why.
     pub not_allowed: Vec<NotAllowedForm>,
     /// Where the search was cut short: that there may be more ways.
     pub not_complete: Option<Sentence>,
-}
-
-/// One way to do it, with its price.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct WayForm {
-    /// What is opened, and how.
-    pub openings: Vec<Sentence>,
-    /// False: told with its price, and never to be chosen, since no gap is to be seen.
-    pub offered: bool,
-    /// Services beyond the target that go out.
-    pub customers_out: Vec<AssetId>,
-    /// Exposure of its operations, weighed by the rule sheet.
-    pub exposure: u32,
-    /// How many operations.
-    pub operations: u32,
-}
-
-/// One step.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct StepForm {
-    /// What is done.
-    pub sentence: Sentence,
-    /// The rules that stand before it, by id.
-    pub gates: Vec<String>,
 }
 
 /// Something that may not be opened.
@@ -78,15 +67,20 @@ impl PlanForm {
         let id = if best.is_some() { "plan-best" } else { "plan-infeasible" };
         let blocked = found.infeasible.as_ref().filter(|_| best.is_none());
         let not_allowed: &[NotAllowed] = if best.is_none() { &found.not_allowed } else { &[] };
-        let ways = found.plans.iter().map(|plan| (plan, true));
-        let never = found.not_offered.iter().map(|plan| (plan, false)).filter(|_| best.is_some());
+        let ways = found.plans.iter().map(|plan| WayForm::new(plan, words));
+        let dearer = found.dearer.iter().map(|plan| WayForm::new(plan, words).dearer());
+        let never = found.not_offered.iter().filter(|_| best.is_some());
+        let never = never.map(|plan| WayForm::new(plan, words).never());
         let steps = |pick: fn(&Plan) -> &Vec<Step>| {
-            best.into_iter().flat_map(pick).map(|step| StepForm::new(step, words)).collect()
+            best.map_or_else(Vec::new, |plan| step::steps(pick(plan), words))
         };
         Self {
             service: found.service.clone(),
             sentence: words.say(id, &service),
-            ways: ways.chain(never).map(|(plan, may)| WayForm::new(plan, may, words)).collect(),
+            certain: best.map(|_| certain(found.proof, words)),
+            ways: ways.chain(dearer).chain(never).collect(),
+            out: best.map_or_else(Vec::new, |plan| out::goes_out(plan, words)),
+            pick_ups: best.map_or_else(Vec::new, |plan| out::picked_up(plan, words)),
             steps: steps(|plan| &plan.steps),
             restoration: steps(|plan| &plan.restoration),
             cautions: best
@@ -94,10 +88,9 @@ impl PlanForm {
                 .flat_map(|plan| &plan.cautions)
                 .map(|caution| caution_sentence(caution, words))
                 .collect(),
-            way_left: blocked.map(|way| {
-                let path: Vec<&str> = way.path.iter().map(AssetId::as_str).collect();
-                let places = [("source", way.source.id.as_str()), ("path", &path.join(" - "))];
-                words.say("plan-way-left", &places)
+            way_left: blocked.map(|way| way_left(way, words)),
+            changes: blocked.map_or_else(Vec::new, |way| {
+                way.changes.iter().map(|change| change_sentence(change, words)).collect()
             }),
             not_allowed: not_allowed
                 .iter()
@@ -111,60 +104,22 @@ impl PlanForm {
     /// All of it as lines to read: what, the ways, the steps there and back, what to mind.
     pub fn lines(&self, words: &Words) -> Vec<Sentence> {
         let mut lines = vec![self.sentence.clone()];
+        lines.extend(self.certain.clone());
         lines.extend(self.ways.iter().map(|way| way.line(words)));
+        lines.extend(self.out.iter().chain(&self.pick_ups).cloned());
         for (title, steps) in [("plan-forward", &self.steps), ("plan-back", &self.restoration)] {
             if !steps.is_empty() {
                 lines.push(words.plain(title));
             }
-            lines.extend(steps.iter().map(|step| step.sentence.clone()));
+            for step in steps {
+                lines.push(step.sentence.clone());
+                lines.extend(step.wear.clone().filter(|_| step.wear_changes));
+            }
         }
-        lines.extend(self.cautions.iter().chain(&self.way_left).cloned());
+        lines.extend(self.cautions.iter().chain(&self.way_left).chain(&self.changes).cloned());
         lines.extend(self.not_allowed.iter().map(|branch| branch.line(words)));
         lines.extend(self.not_complete.clone());
         lines
-    }
-}
-
-impl WayForm {
-    fn new(plan: &Plan, offered: bool, words: &Words) -> Self {
-        Self {
-            openings: plan
-                .openings
-                .iter()
-                .map(|opening| opening_sentence(opening, words))
-                .collect(),
-            offered,
-            customers_out: plan.customers_out.clone(),
-            exposure: plan.exposure,
-            operations: plan.operations,
-        }
-    }
-
-    /// What is opened, all of it in one text; a way that is never to be chosen says so.
-    pub fn openings_text(&self, words: &Words) -> String {
-        let all: Vec<&str> = self.openings.iter().map(|opening| opening.text.as_str()).collect();
-        let all = all.join("; ");
-        if self.offered { all } else { words.say("plan-not-offered", &[("openings", &all)]).text }
-    }
-
-    fn line(&self, words: &Words) -> Sentence {
-        let out: Vec<&str> = self.customers_out.iter().map(AssetId::as_str).collect();
-        let places = [
-            ("openings", self.openings_text(words)),
-            ("count", out.len().to_string()),
-            ("out", out.join(", ")),
-            ("exposure", self.exposure.to_string()),
-            ("operations", self.operations.to_string()),
-        ];
-        let id = if out.is_empty() { "plan-way" } else { "plan-way-out" };
-        words.say(id, &places.each_ref().map(|(name, text)| (*name, text.as_str())))
-    }
-}
-
-impl StepForm {
-    fn new(step: &Step, words: &Words) -> Self {
-        let gates = step.gates.iter().map(|rule| rule.id().to_owned()).collect();
-        Self { sentence: step_sentence(step, words), gates }
     }
 }
 
@@ -180,30 +135,40 @@ impl NotAllowedForm {
     }
 }
 
-/// What is opened, and how.
-pub fn opening_sentence(opening: &Opening, words: &Words) -> Sentence {
-    let device = words.plain(&format!("device-{}", kebab(&opening.device)));
-    let place = match (&opening.pad, &opening.position) {
-        (Some(pad), Some(position)) => {
-            words.say("plan-place", &[("pad", pad.as_str()), ("position", position)]).text
-        }
-        _ => opening.branch.to_string(),
-    };
-    let id = if opening.hold { "plan-hold" } else { "plan-open" };
-    words.say(id, &[("device", &device.text), ("what", &place)])
+fn certain(proof: Proof, words: &Words) -> Sentence {
+    match proof {
+        Proof::Optimal => words.plain("plan-optimal"),
+        Proof::BestWithinBound { cuts_looked_at, customers_out_at_least } => words.say(
+            "plan-best-within-bound",
+            &[
+                ("looked", &cuts_looked_at.to_string()),
+                ("least", &customers_out_at_least.to_string()),
+            ],
+        ),
+    }
 }
 
-fn step_sentence(step: &Step, words: &Words) -> Sentence {
-    let act = words.plain(&format!("step-{}", kebab(&step.act)));
-    let branch = step.branch.as_ref().map(ToString::to_string);
-    let node = step.node.as_ref().map(ToString::to_string);
-    let service = step.service.as_ref().map(ToString::to_string);
-    let at = [step.leg.map(|leg| leg.to_string()), branch.or(node).or(service)];
-    let at: Vec<String> = at.into_iter().flatten().collect();
-    if at.is_empty() {
-        return act;
+fn way_left(way: &Infeasible, words: &Words) -> Sentence {
+    let path = joined(&way.path, " - ");
+    words.say("plan-way-left", &[("source", way.source.id.as_str()), ("path", &path)])
+}
+
+fn change_sentence(change: &Change, words: &Words) -> Sentence {
+    match change {
+        Change::RuleSheet { key, branches } => words
+            .say("plan-change-rule-sheet", &[("key", key), ("branches", &joined(branches, ", "))]),
+        Change::LessLoad { branches } => {
+            words.say("plan-change-less-load", &[("branches", &joined(branches, ", "))])
+        }
+        Change::MoreSwitches { branches } => words.say(
+            "plan-change-more-switches",
+            &[("count", &branches.len().to_string()), ("branches", &joined(branches, ", "))],
+        ),
     }
-    words.say("plan-step-at", &[("act", &act.text), ("at", &at.join(" "))])
+}
+
+fn joined(names: &[AssetId], between: &str) -> String {
+    names.iter().map(AssetId::as_str).collect::<Vec<_>>().join(between)
 }
 
 fn caution_sentence(caution: &Caution, words: &Words) -> Sentence {
@@ -257,9 +222,12 @@ mod tests {
         let mut found = found("base-line-side");
         let source = found.sources[0].clone();
         found.plans.clear();
-        found.infeasible = Some(crate::isolate::Infeasible { source, path: Vec::new() });
+        let changes = vec![Change::MoreSwitches { branches: Vec::new() }];
+        found.infeasible = Some(Infeasible { source, path: Vec::new(), changes });
+        found.dearer.clear();
         let form = PlanForm::new(&found, &words);
         assert_eq!(form.sentence.id, "plan-infeasible");
+        assert_eq!(form.changes.len(), 1);
         assert!(form.ways.is_empty() && form.steps.is_empty());
         assert!(form.way_left.is_some() && !form.not_allowed.is_empty());
     }

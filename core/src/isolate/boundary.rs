@@ -1,24 +1,31 @@
 //! Boundaries: sets of openings after which no source reaches the zone, cheapest first.
 //!
 //! The search splits the question in two. Who goes out depends only on how the *feeders* are cut
-//! off: every such minimal cut is tried from the zone outward, in the order of the customers it
-//! puts out (a cut farther out never puts out fewer). What parts the zone from the *other* sources
-//! inside what the cut leaves is then a cheapest cut, for everybody in there is out already. So the
-//! first of the result is the cheapest boundary there is, which a test holds against trying all
-//! subsets. The first part looks only at the trunk of the network: dead ends are folded in.
+//! off: every such minimal cut is tried from the zone outward, in the order of the customers whom no
+//! pick-up could keep on (a cut farther out never keeps more). What parts the zone from the *other*
+//! sources inside what the cut leaves is then a cheapest cut, for everybody in there is out already.
+//! So the first of the result is the cheapest boundary there is, which a test holds against trying
+//! all subsets. The first part looks only at the trunk of the network: dead ends are folded in.
+//!
+//! Where the search ends at its bound, the order says what is still certain: no cut that was not
+//! looked at keeps more customers on than the next one that waits. If the best keeps more than that,
+//! it is the best there is all the same, and only alternatives may be missing.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::cut::{UNCUT, cheapest_cut};
 use super::graph::{Cost, Meeting, Problem, is, set};
+use super::plan::Proof;
 use super::trunk::Trunk;
 use crate::plant::Device;
 
-/// How many cuts towards the feeders are looked at. The first one looked at is always among the
-/// cheapest by customers; only alternatives can be missed beyond.
+/// How many cuts towards the feeders are looked at.
 pub(super) const MOST_CUTS: usize = 4096;
 /// How many steps of the search are taken once there is a boundary.
 const MOST_STEPS: usize = 32_768;
+/// How many nodes are looked at, counted as often as they are, once there is a boundary: some
+/// seconds of one core on a phone.
+pub(super) const MOST_NODES: usize = 1 << 27;
 
 /// A set of openings, and what it costs.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -37,6 +44,8 @@ pub(super) struct Found {
     pub(super) boundaries: Vec<Boundary>,
     /// Whether every cut was looked at.
     pub(super) complete: bool,
+    /// What is certain of the first.
+    pub(super) proof: Proof,
 }
 
 /// Orders what waits: customers out, then how far out, then when it came.
@@ -52,40 +61,37 @@ struct State {
 /// The cheapest boundary of each means.
 pub(super) fn boundaries(problem: &Problem) -> Found {
     let meeting = problem.meeting();
-    let none = Found { boundaries: Vec::new(), complete: true };
+    let none = Found { boundaries: Vec::new(), complete: true, proof: Proof::Optimal };
     let fixed = |edge: usize| problem.edges.get(edge).is_some_and(|e| e.price.is_none());
     let island = meeting.reach(&problem.zone, fixed);
     if problem.feeders.iter().chain(&problem.other_sources).any(|&s| is(&island, s)) {
         return none;
     }
     let trunk = Trunk::of(problem);
-    let search = Search { problem, meeting, trunk_meeting: trunk.problem.meeting(), trunk };
+    let trunk_meeting = trunk.problem.meeting();
+    let before = trunk.problem.supplied(&trunk_meeting, &[]);
+    let search = Search { problem, meeting, trunk, trunk_meeting, before };
     let fixed =
         |edge: usize| search.trunk.problem.edges.get(edge).is_none_or(|e| e.price.is_none());
     let island = search.trunk_meeting.reach(&search.trunk.problem.zone, fixed);
     let nodes = search.trunk.problem.nodes;
     let mut waiting = Waiting::new();
-    let mut count = 0;
-    let mut looked = 0;
-    let mut steps = 0;
-    let mut best: BTreeMap<Vec<Device>, Boundary> = BTreeMap::new();
+    let mut course = Course::default();
     let outside = vec![false; nodes];
-    search.push(&mut waiting, &mut count, State { inside: island, outside });
-    while let Some(((customers, _, _), state)) = waiting.pop_first() {
-        steps += 1;
-        if steps > MOST_STEPS && !best.is_empty() {
-            return end(best, false);
+    search.push(&mut waiting, &mut course, State { inside: island, outside });
+    while let Some(((customers, far_out, count), state)) = waiting.pop_first() {
+        if course.is_over() {
+            waiting.insert((customers, far_out, count), state);
+            break;
         }
+        course.steps += 1;
         let boundary = search.edge_of(&state.inside);
         let undecided = boundary.iter().find(|&&(_, far)| !is(&state.outside, far));
         let Some(&(_, far)) = undecided else {
-            looked += 1;
+            course.looked += 1;
             let cut: BTreeSet<usize> =
                 boundary.iter().filter_map(|&(e, _)| search.trunk.edges.get(e).copied()).collect();
-            search.take(&cut, customers, &mut best);
-            if looked >= MOST_CUTS {
-                return end(best, waiting.is_empty());
-            }
+            search.take(&cut, customers, &mut course);
             continue;
         };
         let mut inside = state.inside.clone();
@@ -101,26 +107,61 @@ pub(super) fn boundaries(problem: &Problem) -> Found {
             }
         }
         let farther = State { inside, outside: state.outside };
-        search.push(&mut waiting, &mut count, State { inside: state.inside, outside });
-        search.push(&mut waiting, &mut count, farther);
+        search.push(&mut waiting, &mut course, State { inside: state.inside, outside });
+        search.push(&mut waiting, &mut course, farther);
     }
-    end(best, true)
+    course.end(waiting.first_key_value().map(|((customers, ..), _)| *customers))
 }
 
-/// The least number of openings of any boundary; none where there is none.
-pub(super) fn fewest_openings(problem: &Problem) -> Option<usize> {
+/// The boundary of the fewest openings; none where there is none.
+pub(super) fn fewest(problem: &Problem) -> Option<Vec<usize>> {
+    let may_open = |edge: usize| problem.edges.get(edge).is_some_and(|e| e.price.is_some());
+    separated_by(problem, |edge| if may_open(edge) { 1 } else { UNCUT })
+}
+
+/// The cheapest edges that part the zone from every source, by this price each.
+pub(super) fn separated_by(problem: &Problem, price: impl Fn(usize) -> u64) -> Option<Vec<usize>> {
     let meeting = problem.meeting();
     let to: Vec<usize> = problem.feeders.iter().chain(&problem.other_sources).copied().collect();
-    let unit =
-        |edge: usize| problem.edges.get(edge).map(|e| if e.price.is_some() { 1 } else { UNCUT });
-    let cut = cheapest_cut(&problem.edges, &meeting, &problem.zone, &to, unit)?;
-    Some(cut.len())
+    cheapest_cut(&problem.edges, &meeting, &problem.zone, &to, |edge| Some(price(edge)))
 }
 
-fn end(best: BTreeMap<Vec<Device>, Boundary>, complete: bool) -> Found {
-    let mut boundaries: Vec<Boundary> = best.into_values().collect();
-    boundaries.sort_by(|a, b| (a.cost, &a.edges).cmp(&(b.cost, &b.edges)));
-    Found { boundaries, complete }
+/// How far the search has come.
+#[derive(Default)]
+struct Course {
+    best: BTreeMap<Vec<Device>, Boundary>,
+    /// Cuts looked at, steps taken, nodes looked at.
+    looked: usize,
+    steps: usize,
+    nodes: usize,
+    /// Numbers what waits.
+    count: usize,
+    /// A pick-up had so many loop points that not every choice was weighed.
+    unweighed: bool,
+}
+
+impl Course {
+    /// True where the bound is reached and there is a boundary.
+    fn is_over(&self) -> bool {
+        let over = self.looked >= MOST_CUTS || self.steps >= MOST_STEPS || self.nodes >= MOST_NODES;
+        over && !self.best.is_empty()
+    }
+
+    /// What was found; `next` are the customers that the next cut would put out for good, if any
+    /// waits.
+    fn end(self, next: Option<usize>) -> Found {
+        let mut boundaries: Vec<Boundary> = self.best.into_values().collect();
+        boundaries.sort_by(|a, b| (a.cost, &a.edges).cmp(&(b.cost, &b.edges)));
+        let least = boundaries.first().map(|best| best.cost.customers_out);
+        let beaten = next.is_some_and(|next| least.is_some_and(|least| next <= least));
+        let proof = if beaten || self.unweighed {
+            let customers_out_at_least = next.or(least).unwrap_or(0).min(least.unwrap_or(0));
+            Proof::BestWithinBound { cuts_looked_at: self.looked, customers_out_at_least }
+        } else {
+            Proof::Optimal
+        };
+        Found { boundaries, complete: next.is_none(), proof }
+    }
 }
 
 struct Search<'a> {
@@ -128,13 +169,16 @@ struct Search<'a> {
     meeting: Meeting,
     trunk: Trunk,
     trunk_meeting: Meeting,
+    /// Which of the trunk's customers are supplied now.
+    before: Vec<bool>,
 }
 
 impl Search<'_> {
     /// Adds a state, with what its inside cuts off from every feeder taken inside as well; drops it
     /// where that would take in a feeder or what was decided to stay outside.
-    fn push(&self, waiting: &mut Waiting, count: &mut usize, mut state: State) {
+    fn push(&self, waiting: &mut Waiting, course: &mut Course, mut state: State) {
         let trunk = &self.trunk.problem;
+        course.nodes += trunk.nodes;
         if trunk.feeders.iter().any(|&f| is(&state.inside, f)) {
             return;
         }
@@ -153,9 +197,9 @@ impl Search<'_> {
             }
         }
         let cut: Vec<usize> = self.edge_of(&state.inside).into_iter().map(|(e, _)| e).collect();
-        let customers = trunk.cost(&self.trunk_meeting, &cut).customers_out;
-        *count += 1;
-        waiting.insert((customers, size, *count), state);
+        let customers = trunk.cannot_be_kept(&self.trunk_meeting, &self.before, &cut);
+        course.count += 1;
+        waiting.insert((customers, size, course.count), state);
     }
 
     /// The edges of the trunk from inside to outside, each with its outer end.
@@ -172,25 +216,23 @@ impl Search<'_> {
 
     /// Completes a cut towards the feeders by the cheapest one towards the other sources, and keeps
     /// it where it is the cheapest by its means.
-    fn take(
-        &self,
-        cut: &BTreeSet<usize>,
-        customers: usize,
-        best: &mut BTreeMap<Vec<Device>, Boundary>,
-    ) {
+    fn take(&self, cut: &BTreeSet<usize>, customers: usize, course: &mut Course) {
         let means = self.means(&cut.iter().copied().collect::<Vec<_>>());
-        if best.get(&means).is_some_and(|b| b.cost.customers_out < customers) {
+        if course.best.get(&means).is_some_and(|b| b.cost.customers_out < customers) {
             return;
         }
         // The cheapest way to part the other sources may make the cut itself needless, and so be
         // another boundary; the cheapest that leaves the trunk alone is this one's own price.
         for in_trunk in [true, false] {
-            let Some(boundary) = self.complete(cut, in_trunk) else { continue };
-            let better = best
+            course.nodes += self.problem.nodes;
+            let Some((boundary, weighed)) = self.complete(cut, in_trunk) else { continue };
+            course.unweighed |= !weighed;
+            let better = course
+                .best
                 .get(&boundary.means)
                 .is_none_or(|b| (boundary.cost, &boundary.edges) < (b.cost, &b.edges));
             if better {
-                best.insert(boundary.means.clone(), boundary);
+                course.best.insert(boundary.means.clone(), boundary);
             }
         }
     }
@@ -209,7 +251,7 @@ impl Search<'_> {
 
     /// The cut and the cheapest one towards the other sources, which uses edges of the trunk only
     /// where `in_trunk` says so.
-    fn complete(&self, cut: &BTreeSet<usize>, in_trunk: bool) -> Option<Boundary> {
+    fn complete(&self, cut: &BTreeSet<usize>, in_trunk: bool) -> Option<(Boundary, bool)> {
         let problem = self.problem;
         let price = |edge: usize| {
             if cut.contains(&edge) {
@@ -234,9 +276,9 @@ impl Search<'_> {
                 edges = without;
             }
         }
-        let cost = problem.cost(&self.meeting, &edges);
+        let (cost, weighed) = problem.cost(&self.meeting, &edges);
         let means = self.means(&edges);
-        Some(Boundary { edges, cost, means })
+        Some((Boundary { edges, cost, means }, weighed))
     }
 }
 

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::plan::{Caution, CautionId, Opening, PickUp};
+use super::plan::{Caution, CautionId, CustomerOut, Opening, PickUp};
 use super::steps::{is_cable, three_phase};
 use super::zone::Request;
 use crate::plant::{Device, Metering, Plant};
@@ -11,7 +11,7 @@ use crate::quantity::{AssetId, NodeId};
 /// What a plan does.
 pub(super) struct Made<'a> {
     pub(super) openings: &'a [Opening],
-    pub(super) customers_out: &'a [AssetId],
+    pub(super) customers_out: &'a [CustomerOut],
     pub(super) pick_ups: &'a [PickUp],
 }
 
@@ -30,10 +30,8 @@ pub(super) fn cautions(
     if is_cable(&request.scope) {
         note(CautionId::SuspectCable, None);
     }
-    for id in made.customers_out {
-        if plant.services.get(id).is_some_and(|s| s.critical.is_some()) {
-            note(CautionId::CriticalCustomerOut, Some(id));
-        }
+    for out in made.customers_out.iter().filter(|out| out.critical.is_some()) {
+        note(CautionId::CriticalCustomerOut, Some(&out.service));
     }
     let legs: BTreeMap<&AssetId, bool> =
         plant.transformers.values().map(|t| (&t.id, three_phase(t.system.legs()))).collect();
@@ -47,6 +45,9 @@ pub(super) fn cautions(
             matches!(opening.device, Device::CutOut | Device::Elbow | Device::BayonetFuse);
         if by_pole && !opening.hold && !request.loads.contains_key(&opening.branch) {
             note(CautionId::LoadNotKnown, branch);
+        }
+        if !opening.hold {
+            of_device(opening, &mut note);
         }
         if by_pole && !opening.hold && unit.is_some() {
             note(CautionId::Ferroresonance, branch);
@@ -63,6 +64,20 @@ pub(super) fn cautions(
     }
     target(plant, request, &mut note);
     all.into_iter().collect()
+}
+
+/// What a fuse and an elbow ask for whenever they are moved. Cold: makers' sheets (no switching of a
+/// fuse below -20 C in mineral oil, -10 C in natural ester, 0 C in fluid of high fire point; partial
+/// vacuum of a cold elbow under light load).
+fn of_device(opening: &Opening, note: &mut impl FnMut(CautionId, Option<&AssetId>)) {
+    let ids: &[CautionId] = match opening.device {
+        Device::BayonetFuse => &[CautionId::FuseLastResort, CautionId::FluidCold],
+        Device::Elbow => &[CautionId::ElbowTwoWorkers, CautionId::ElbowCold],
+        _ => &[],
+    };
+    for &id in ids {
+        note(id, Some(&opening.branch));
+    }
 }
 
 fn target(plant: &Plant, request: &Request, note: &mut impl FnMut(CautionId, Option<&AssetId>)) {

@@ -2,6 +2,7 @@
 
 use std::collections::VecDeque;
 
+use super::pickup::pick_ups;
 use crate::plant::Device;
 
 /// What opening an edge costs.
@@ -15,6 +16,15 @@ pub(super) struct Price {
     pub(super) device: Device,
 }
 
+/// What closing a loop point onto load costs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Closing {
+    /// Weight by contact and voltage.
+    pub(super) exposure: u32,
+    /// Operations.
+    pub(super) operations: u32,
+}
+
 /// Two nodes joined.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Edge {
@@ -23,6 +33,12 @@ pub(super) struct Edge {
     pub(super) price: Option<Price>,
     /// Whether it is open now.
     pub(super) open_now: bool,
+    /// What closing it costs, where it is a loop point that may be closed onto load.
+    pub(super) closing: Option<Closing>,
+    /// The milliamps it is rated for; none where nothing is rated.
+    pub(super) rated: Option<u64>,
+    /// The milliamps that were read through it.
+    pub(super) carries: Option<u64>,
 }
 
 /// An isolation's question. Nodes are numbered from 0.
@@ -37,14 +53,31 @@ pub(super) struct Problem {
     pub(super) other_sources: Vec<usize>,
     /// Where the customers are whose supply counts.
     pub(super) customers: Vec<usize>,
+    /// Nodes where load hangs, with its milliamps by nameplate.
+    pub(super) loads: Vec<(usize, u64)>,
 }
 
-/// What a set of openings costs; smaller is better, in this order.
+/// What a set of openings costs, with the switching that brings customers back; smaller is better,
+/// in this order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub(super) struct Cost {
+    /// Customers who stay out after the pick-up.
     pub(super) customers_out: usize,
     pub(super) exposure: u32,
     pub(super) operations: u32,
+}
+
+impl Cost {
+    /// True where the other is no worse in anything and better in something.
+    pub(super) const fn is_dominated_by(self, other: Self) -> bool {
+        let no_worse = other.customers_out <= self.customers_out
+            && other.exposure <= self.exposure
+            && other.operations <= self.operations;
+        let better = other.customers_out < self.customers_out
+            || other.exposure < self.exposure
+            || other.operations < self.operations;
+        no_worse && better
+    }
 }
 
 /// Which edges meet at each node.
@@ -87,16 +120,34 @@ impl Problem {
         !self.feeders.iter().chain(&self.other_sources).any(|&s| is(&reached, s))
     }
 
-    pub(super) fn cost(&self, meeting: &Meeting, open: &[usize]) -> Cost {
-        let before = self.supplied(meeting, &[]);
-        let after = self.supplied(meeting, open);
-        let lost = before.iter().zip(&after).filter(|&(&b, &a)| b && !a).count();
-        let prices = || open.iter().filter_map(|&e| self.edges.get(e).and_then(|e| e.price));
-        Cost {
-            customers_out: lost,
-            exposure: prices().map(|p| p.exposure).sum(),
-            operations: prices().map(|p| p.operations).sum(),
+    /// How many of those supplied `before` no pick-up could keep on with these edges open, were
+    /// every loop point that may be closed onto load closed.
+    pub(super) fn cannot_be_kept(
+        &self,
+        meeting: &Meeting,
+        before: &[bool],
+        open: &[usize],
+    ) -> usize {
+        let mut passes: Vec<bool> =
+            self.edges.iter().map(|e| !e.open_now || e.closing.is_some()).collect();
+        for &edge in open {
+            set(&mut passes, edge, false);
         }
+        let reached = meeting.reach(&self.feeders, |edge| is(&passes, edge));
+        let kept = self.customers.iter().map(|&node| is(&reached, node));
+        before.iter().zip(kept).filter(|&(&before, kept)| before && !kept).count()
+    }
+
+    /// What the edges cost, the best pick-up counted in; and whether every pick-up was weighed.
+    pub(super) fn cost(&self, meeting: &Meeting, open: &[usize]) -> (Cost, bool) {
+        let picked = pick_ups(self, meeting, open);
+        let prices = || open.iter().filter_map(|&e| self.edges.get(e).and_then(|e| e.price));
+        let cost = Cost {
+            customers_out: picked.still_out,
+            exposure: prices().map(|p| p.exposure).sum::<u32>() + picked.exposure,
+            operations: prices().map(|p| p.operations).sum::<u32>() + picked.operations,
+        };
+        (cost, picked.complete)
     }
 }
 

@@ -2,12 +2,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::graph::Price;
+use super::graph::{Closing, Price};
 use super::plan::{Opening, WhyNot};
 use super::zone::Request;
 use crate::gate::Scope;
 use crate::plant::{
-    Branch, Conductor, Device, Metering, Pair, Plant, Service, Switch, VoltageSystem, derived,
+    Branch, BranchKind, Conductor, Device, Metering, Normally, Pair, Plant, Service, Switch,
+    VoltageSystem, derived,
 };
 use crate::quantity::{AssetId, IdError, NodeId, Voltage, in_volts, volts};
 use crate::rule_sheet::RuleSheet;
@@ -18,6 +19,8 @@ pub(super) struct Openable<'a> {
     /// Why it may not be counted on; none where it may.
     pub(super) why_not: Option<WhyNot>,
     pub(super) switch: Option<&'a Switch>,
+    /// What closing it costs, where it is a loop point that may be closed onto load.
+    pub(super) closing: Option<Closing>,
 }
 
 impl Openable<'_> {
@@ -41,7 +44,7 @@ pub(super) struct Openings<'a> {
     /// The system of each secondary bus.
     systems: BTreeMap<&'a NodeId, VoltageSystem>,
     /// What a primary switch without volts on the record is taken to be on.
-    primary: Voltage,
+    pub(super) primary: Voltage,
 }
 
 impl<'a> Openings<'a> {
@@ -105,7 +108,12 @@ impl<'a> Openings<'a> {
             legs: if device == Device::LugPair { legs } else { Vec::new() },
         };
         let why_not = self.why_not(branch, device, switch, service, hold);
-        Some(Openable { opening, why_not, switch })
+        // What somebody opened for their own work is no loop point, and closing puts load on it.
+        let loop_point = hold && branch.kind == BranchKind::Opens(device, Normally::Open);
+        let makes_load = switch.is_some_and(|s| s.load_break > crate::quantity::amps(0.0));
+        let closing = (loop_point && makes_load && device != Device::LugPair)
+            .then_some(Closing { exposure: weight, operations: 1 });
+        Some(Openable { opening, why_not, switch, closing })
     }
 
     fn why_not(
@@ -178,8 +186,13 @@ impl<'a> Openings<'a> {
 }
 
 /// Volts as a whole number, for words and JSON.
-fn whole_volts(voltage: Voltage) -> u32 {
-    let rounded = libm::round(in_volts(voltage)).clamp(0.0, 1e9);
+pub(super) fn whole_volts(voltage: Voltage) -> u32 {
+    whole(in_volts(voltage))
+}
+
+/// A quantity as a whole number, for words and JSON.
+pub(super) fn whole(value: f64) -> u32 {
+    let rounded = libm::round(value).clamp(0.0, 1e9);
     #[allow(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,

@@ -3,7 +3,17 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::gate::{Rule, Scope};
+mod mind;
+mod out;
+mod protection;
+mod step;
+
+pub use mind::{Caution, CautionId};
+pub use out::{CustomerOut, NotPickedUp, PickUp, WhyNotPickedUp};
+pub use protection::{KeepAway, Protection};
+pub use step::{Step, StepAct};
+
+use crate::gate::Scope;
 use crate::plant::{Conductor, Device};
 use crate::quantity::{AssetId, NodeId};
 
@@ -27,14 +37,37 @@ pub struct Isolation {
     pub not_allowed: Vec<NotAllowed>,
     /// The least number of openings of any boundary; none where there is none.
     pub fewest_openings: Option<usize>,
-    /// The best plan first, then the best by each other means, in the order of their price.
+    /// What is certain of the best plan.
+    pub proof: Proof,
+    /// The best plan first, then the best by each other means, in the order of their price; none of
+    /// them is worse than another in everything.
     pub plans: Vec<Plan>,
+    /// The best by means that are worse than one of the plans in everything: told with their price,
+    /// since what is better on paper may not open on the day.
+    pub dearer: Vec<Plan>,
     /// What only the missing visible break stands against, with its price: told, never to be chosen.
     pub not_offered: Vec<Plan>,
+    /// Plans that failed when they were played step by step: never offered.
+    pub withdrawn: Vec<Withdrawn>,
     /// Why there is no plan.
     pub infeasible: Option<Infeasible>,
     /// Whether every boundary was looked at; where not, a dearer alternative may be missing.
     pub complete: bool,
+}
+
+/// What is certain of the best plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case", tag = "proof")]
+pub enum Proof {
+    /// No set of openings costs less; where there is no plan, none separates.
+    Optimal,
+    /// The search ended at its bound: this is the best of what was looked at.
+    BestWithinBound {
+        /// How many ways to part the zone from the feeders were looked at.
+        cuts_looked_at: usize,
+        /// No set of openings that was not looked at leaves fewer customers out than this.
+        customers_out_at_least: usize,
+    },
 }
 
 /// What kind of source.
@@ -101,11 +134,13 @@ pub struct NotAllowed {
 pub struct Plan {
     /// The openings, in the order they are made.
     pub openings: Vec<Opening>,
-    /// Services beyond the target that lose supply.
-    pub customers_out: Vec<AssetId>,
-    /// Sum of the rule sheet's weights over the operations.
+    /// Services beyond the target that lose supply, those whom it would endanger first.
+    pub customers_out: Vec<CustomerOut>,
+    /// How many of them stay out after the pick-up: what plans are ranked by first.
+    pub still_out: usize,
+    /// Sum of the rule sheet's weights over the operations, the pick-up's too.
     pub exposure: u32,
-    /// Number of operations.
+    /// Number of operations, the pick-up's too.
     pub operations: u32,
     /// What is done, in order.
     pub steps: Vec<Step>,
@@ -113,6 +148,8 @@ pub struct Plan {
     pub restoration: Vec<Step>,
     /// Switching that gives customers their supply back from the other side meanwhile.
     pub pick_ups: Vec<PickUp>,
+    /// Loop points that would bring customers back and stay open, with the reason.
+    pub not_picked_up: Vec<NotPickedUp>,
     /// What to mind.
     pub cautions: Vec<Caution>,
 }
@@ -151,155 +188,30 @@ pub struct Opening {
     pub legs: Vec<Conductor>,
 }
 
-/// What is done in one step.
+/// A plan that failed when it was played step by step.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Withdrawn {
+    /// What it would open.
+    pub branches: Vec<AssetId>,
+    /// The step, counted from 1 through the steps there and back.
+    pub step: usize,
+    /// What it did.
+    pub breach: Breach,
+}
+
+/// What no step of a plan may do.
 #[derive(
     Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
 )]
 #[serde(rename_all = "kebab-case")]
-pub enum StepAct {
-    /// Hold the tailboard briefing.
-    Brief,
-    /// Open the customer's main.
-    OpenMain,
-    /// Shut off and lock the customer's own source.
-    SourceOff,
-    /// Read the number on the meter.
-    ReadMeter,
-    /// Pull the meter.
-    PullMeter,
-    /// Clamp each leg of the set.
-    ClampLegs,
-    /// Relieve the tank's pressure.
-    RelievePressure,
-    /// Open the switch.
-    OpenSwitch,
-    /// See that the switch is open already.
-    SeeOpen,
-    /// Look at the gap.
-    SeeGap,
-    /// Tag it, and lock it where it takes a lock.
-    TagAndLock,
-    /// Lift one leg off its lug.
-    LiftLeg,
-    /// Cap and restrain the lifted leg.
-    CapAndRestrain,
-    /// See at the base that exactly this leg died, and at the pad that the bus lives.
-    CheckLegAtBase,
-    /// Prove the zone dead.
-    ProveDead,
-    /// Show the bus at the pad live after the opening.
-    ShowBusLive,
-    /// Test the lifted ends, then short them to neutral.
-    ShortLiftedToNeutral,
-    /// Test, then ground.
-    TestAndGround,
-    /// Close a loop point to give customers their supply back.
-    PickUp,
-    /// Open the loop point again.
-    EndPickUp,
-    /// Take the short off.
-    RemoveShort,
-    /// Take the grounds off, the last put on first.
-    RemoveGround,
-    /// Compare the insulation of the lifted legs.
-    CompareInsulation,
-    /// Verify the neutral.
-    VerifyNeutral,
-    /// Land one leg.
-    LandLeg,
-    /// Take tag and lock off.
-    RemoveTagAndLock,
-    /// Close the switch.
-    CloseSwitch,
-    /// Prove the supply live and healthy.
-    ProveLive,
-    /// Set the meter.
-    SetMeter,
-    /// Close the customer's main.
-    CloseMain,
-    /// Let the customer's own source on again.
-    SourceOn,
-}
-
-/// One step.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Step {
-    /// What is done.
-    pub act: StepAct,
-    /// At which branch.
-    #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub branch: Option<AssetId>,
-    /// On which leg.
-    #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub leg: Option<Conductor>,
-    /// At which node.
-    #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub node: Option<NodeId>,
-    /// At which service.
-    #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub service: Option<AssetId>,
-    /// What must be on record before it.
-    pub gates: Vec<Rule>,
-}
-
-/// A loop point whose closing gives customers their supply back.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct PickUp {
-    /// The switch.
-    pub close: AssetId,
-    /// Who is supplied again.
-    pub customers_back: Vec<AssetId>,
-}
-
-/// What to mind.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
-)]
-#[serde(rename_all = "kebab-case")]
-pub enum CautionId {
-    /// The neutral stays landed and is never dead.
-    NeutralNotDead,
-    /// Opening this neutral would make metalwork live: it is the protective earth.
-    NeutralIsEarth,
-    /// A customer who loses supply depends on it.
-    CriticalCustomerOut,
-    /// The customer has a source of their own.
-    KnownSource,
-    /// Nobody has ruled out a source of the customer's own.
-    PossibleSource,
-    /// What flows through the switch is not known.
-    LoadNotKnown,
-    /// The gap cannot be seen: it is never the only proof.
-    NoVisibleBreak,
-    /// It takes no lock: someone stays, or it is made inoperable.
-    NotLockable,
-    /// The metering hangs on current transformers: their secondary is never opened.
-    CtMetering,
-    /// How the service is metered is not known: ask before the meter is touched.
-    MeteringNotKnown,
-    /// The set feeds others too.
-    SharedSet,
-    /// The service has loads ahead of any meter.
-    UnmeteredLoads,
-    /// One pole of a three-phase unit is switched alone: ferroresonance.
-    Ferroresonance,
-    /// The cable is suspect: nothing is switched onto it.
-    SuspectCable,
-    /// Several sets feed the service.
-    SeveralFeeds,
-}
-
-/// A caution, and what it is about.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Caution {
-    /// Which.
-    pub id: CautionId,
-    /// The branch, service or set.
-    #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub about: Option<AssetId>,
+pub enum Breach {
+    /// Somebody lost supply who was not told of.
+    CustomerLost,
+    /// A source reached the zone after it was proven dead.
+    ZoneEnergised,
+    /// Two feeders were tied.
+    SourcesTied,
 }
 
 /// A way from a source to the zone on which nothing may be opened.
@@ -310,4 +222,29 @@ pub struct Infeasible {
     pub source: SourceRef,
     /// The branches from the source to the zone, in order; empty where the source is in the zone.
     pub path: Vec<AssetId>,
+    /// The smallest changes that would make a plan possible, each enough alone.
+    pub changes: Vec<Change>,
+}
+
+/// A change after which there would be a plan.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case", tag = "change")]
+pub enum Change {
+    /// The rule sheet would have to allow something.
+    RuleSheet {
+        /// The key of the rule sheet.
+        key: String,
+        /// What would then be opened.
+        branches: Vec<AssetId>,
+    },
+    /// What these carry would have to be read and be low enough, or be taken off them first.
+    LessLoad {
+        /// The switches.
+        branches: Vec<AssetId>,
+    },
+    /// Something that opens would have to be put in at each of these.
+    MoreSwitches {
+        /// The branches.
+        branches: Vec<AssetId>,
+    },
 }

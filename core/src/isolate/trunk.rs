@@ -1,7 +1,8 @@
 //! The trunk of a network: what lies on ways between zone and feeders, with its dead ends folded in.
 //!
 //! No minimal cut between zone and feeders has an edge in a dead end, and whoever hangs on one that
-//! is closed now is supplied exactly when its root is.
+//! is closed now is supplied exactly when its root is. What hangs on one that is open now is supplied
+//! by nobody, and no loop point in it can bring anybody back.
 
 use std::collections::BTreeMap;
 

@@ -193,11 +193,18 @@ fn handed_over(words: &Words) -> Result<JobPage, Box<dyn Error>> {
 }
 
 fn plan(words: &Words) -> Result<PlanForm, Box<dyn Error>> {
-    let step = |text: &str| StepForm { sentence: said(text), gates: Vec::new() };
+    let step = |text: &str| StepForm {
+        sentence: said(text),
+        gates: Vec::new(),
+        wear: None,
+        wear_changes: false,
+    };
     let way = |openings: &[&str], out: &[&str], exposure| -> Result<WayForm, Box<dyn Error>> {
         Ok(WayForm {
             openings: openings.iter().map(|text| said(text)).collect(),
             offered: true,
+            dearer: false,
+            still_out: out.len(),
             customers_out: out.iter().map(|id| AssetId::new(*id)).collect::<Result<_, _>>()?,
             exposure,
             operations: 3,
@@ -206,6 +213,10 @@ fn plan(words: &Words) -> Result<PlanForm, Box<dyn Error>> {
     Ok(PlanForm {
         service: AssetId::new("S-4471")?,
         sentence: words.say("plan-best", &[("service", "S-4471")]),
+        certain: Some(words.plain("plan-optimal")),
+        out: Vec::new(),
+        pick_ups: Vec::new(),
+        changes: Vec::new(),
         ways: vec![
             way(&["lift the legs at PM-12 position 3", "open main S-4471/main"], &[], 9)?,
             way(&["park elbow PM-11-out", "park elbow PM-13-in"], &["S-4470", "S-4472"], 29)?,

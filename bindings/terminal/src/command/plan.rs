@@ -52,9 +52,15 @@ pub(crate) fn run<W: Write>(
 fn told<W: Write>(found: &Isolation, words: &Words, print: &mut Print<W>) -> Result<(), Trouble> {
     let form = PlanForm::new(found, words);
     print.line(&form.sentence.text)?;
+    if let Some(certain) = &form.certain {
+        print.line(&certain.text)?;
+    }
     if form.ways.is_empty() {
         if let Some(way) = &form.way_left {
             print.line(&way.text)?;
+        }
+        for change in &form.changes {
+            print.line(&change.text)?;
         }
         for branch in &form.not_allowed {
             print.line(format!("{}: {}", branch.branch, branch.sentence.text))?;
@@ -66,12 +72,15 @@ fn told<W: Write>(found: &Isolation, words: &Words, print: &mut Print<W>) -> Res
     for way in &form.ways {
         table.row([
             &way.openings_text(words),
-            &customers(way),
+            &customers(way, words),
             &way.exposure.to_string(),
             &way.operations.to_string(),
         ]);
     }
     print.table(&table)?;
+    for line in form.out.iter().chain(&form.pick_ups) {
+        print.line(&line.text)?;
+    }
     steps("plan-forward", &form.steps, words, print)?;
     steps("plan-back", &form.restoration, words, print)?;
     for mind in form.cautions.iter().chain(&form.not_complete) {
@@ -80,13 +89,14 @@ fn told<W: Write>(found: &Isolation, words: &Words, print: &mut Print<W>) -> Res
     Ok(())
 }
 
-fn customers(way: &WayForm) -> String {
+fn customers(way: &WayForm, words: &Words) -> String {
+    let count = way.out_text(words);
     match way.customers_out.as_slice() {
-        [] => "0".to_owned(),
+        [] => count,
         out => {
             let names = out.iter().take(6).map(AssetId::as_str).collect::<Vec<_>>().join(" ");
             let more = if out.len() > 6 { " …" } else { "" };
-            format!("{}: {names}{more}", out.len())
+            format!("{count}: {names}{more}")
         }
     }
 }
@@ -101,6 +111,9 @@ fn steps<W: Write>(
     let mut table = Table::new(["", title.as_str(), "gates"]);
     for (i, step) in steps.iter().enumerate() {
         table.row([&(i + 1).to_string(), &step.sentence.text, &step.gates.join(" ")]);
+        if let Some(wear) = step.wear.as_ref().filter(|_| step.wear_changes) {
+            table.row(["", &wear.text, ""]);
+        }
     }
     print.table(&table)
 }

@@ -3,10 +3,13 @@
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
+use std::collections::BTreeSet;
+
 use super::{id, with};
 use crate::isolate::*;
 use crate::mapsheet::fixture::{cable, pad, sheet};
-use crate::plant::{Device, SwitchState};
+use crate::plant::{Device, SwitchState, derived};
+use crate::quantity::{AssetId, NodeId};
 
 /// A row of pads with customers' sources here and there, perhaps closed to a ring.
 fn rows() -> impl Strategy<Value = Vec<Value>> {
@@ -60,7 +63,8 @@ proptest! {
             let reached = network.reach(&found.zone, |b| !open.contains(&b.id));
             found.sources.iter().any(|s| reached.contains(&s.node))
         };
-        for plan in &found.plans {
+        prop_assert_eq!(&found.withdrawn, &[]);
+        for plan in found.plans.iter().chain(&found.dearer) {
             let all_open: BTreeSet<AssetId> =
                 plan.openings.iter().map(|o| o.branch.clone()).collect();
             prop_assert!(!live(&all_open));
@@ -83,7 +87,10 @@ proptest! {
                 })
                 .cloned()
                 .collect();
-            prop_assert_eq!(&plan.customers_out, &out);
+            let mut told: Vec<AssetId> =
+                plan.customers_out.iter().map(|out| out.service.clone()).collect();
+            told.sort();
+            prop_assert_eq!(&told, &out);
             prop_assert!(plan.openings.iter().all(|o| o.device != Device::BayonetFuse));
             prop_assert!(plan.openings.len() >= found.fewest_openings.unwrap());
         }

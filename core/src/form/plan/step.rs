@@ -1,0 +1,82 @@
+//! One step in words, and what is worn at it.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::kebab;
+use crate::{
+    isolate::{KeepAway, Protection, Step},
+    words::{Sentence, Words},
+};
+
+/// One step.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct StepForm {
+    /// What is done.
+    pub sentence: Sentence,
+    /// The rules that stand before it, by id.
+    pub gates: Vec<String>,
+    /// How near, in which gloves and clothing, and where that stands.
+    pub wear: Option<Sentence>,
+    /// True where that is not as at the step before.
+    pub wear_changes: bool,
+}
+
+/// The steps, each with what is worn.
+pub(super) fn steps(steps: &[Step], words: &Words) -> Vec<StepForm> {
+    let before = std::iter::once(None).chain(steps.iter().map(|step| step.protection.as_ref()));
+    steps
+        .iter()
+        .zip(before)
+        .map(|(step, before)| StepForm {
+            sentence: sentence(step, words),
+            gates: step.gates.iter().map(|rule| rule.id().to_owned()).collect(),
+            wear: step.protection.as_ref().map(|worn| wear(worn, words)),
+            wear_changes: step.protection.as_ref().is_some_and(|worn| Some(worn) != before),
+        })
+        .collect()
+}
+
+fn sentence(step: &Step, words: &Words) -> Sentence {
+    let act = words.plain(&format!("step-{}", kebab(&step.act)));
+    let branch = step.branch.as_ref().map(ToString::to_string);
+    let node = step.node.as_ref().map(ToString::to_string);
+    let service = step.service.as_ref().map(ToString::to_string);
+    let at = [step.leg.map(|leg| leg.to_string()), branch.or(node).or(service)];
+    let at: Vec<String> = at.into_iter().flatten().collect();
+    if at.is_empty() {
+        return act;
+    }
+    words.say("plan-step-at", &[("act", &act.text), ("at", &at.join(" "))])
+}
+
+fn wear(worn: &Protection, words: &Words) -> Sentence {
+    let keep = match worn.approach {
+        KeepAway::BelowTable => words.plain("wear-keep-below-table"),
+        KeepAway::NoContact => words.plain("wear-keep-no-contact"),
+        KeepAway::AtLeast { millimetres } => {
+            let cm = millimetres.div_ceil(10);
+            let metres = format!("{}.{:02}", cm / 100, cm % 100);
+            words.say("wear-keep-at-least", &[("metres", &metres)])
+        }
+        KeepAway::NoNumber => words.plain("wear-keep-no-number"),
+    };
+    let gloves = worn.gloves.map_or_else(
+        || words.plain("wear-no-glove"),
+        |class| words.say("wear-gloves", &[("class", class.name())]),
+    );
+    let clothing = worn.clothing_cal_per_cm2.map_or_else(
+        || words.plain("wear-clothing-by-study"),
+        |cal| words.say("wear-clothing", &[("cal", &cal.to_string())]),
+    );
+    let sources = [&worn.approach_source, &worn.gloves_source, &worn.clothing_source];
+    let sources = sources.map(String::as_str).join("; ");
+    let places = [
+        ("keep", &*keep.text),
+        ("gloves", &*gloves.text),
+        ("clothing", &*clothing.text),
+        ("sources", &*sources),
+    ];
+    words.say(if worn.two_workers { "wear-two" } else { "wear" }, &places)
+}

@@ -1,0 +1,308 @@
+//! What lies dark after the openings: islands joined by loop points, and what a choice of loop
+//! points makes everything carry.
+
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
+
+use super::Closed;
+use crate::isolate::graph::{Closing, Edge, Meeting, Problem, is, set};
+
+/// The place of everything that a feeder supplies; islands are counted from 1.
+const FED: usize = 0;
+
+/// A loop point between two places.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Way {
+    pub(super) edge: usize,
+    pub(super) closing: Closing,
+    places: [usize; 2],
+}
+
+/// Nodes in the order they are reached, each with the edge it hangs on and the node before.
+type Tree = Vec<(usize, Option<(usize, usize)>)>;
+
+/// The islands left by a set of openings.
+pub(super) struct Islands<'a> {
+    problem: &'a Problem,
+    meeting: &'a Meeting,
+    /// What is closed and stays so.
+    closed: Vec<bool>,
+    place: BTreeMap<usize, usize>,
+    fed: Vec<bool>,
+    /// Customers by place.
+    customers: BTreeMap<usize, Vec<usize>>,
+    /// Milliamps of each place: read where it was fed until now, else by nameplate.
+    milliamps: BTreeMap<usize, u64>,
+    /// Milliamps by nameplate, by node.
+    loads: Vec<u64>,
+    /// On the feeders' side: the edge and node before each node, and what each edge carries.
+    before: Vec<Option<(usize, usize)>>,
+    carried: Vec<u64>,
+    ways: Vec<Way>,
+}
+
+impl<'a> Islands<'a> {
+    /// The islands with these edges open, as far as loop points reach them; `out` are the customers
+    /// who went out.
+    pub(super) fn of(
+        problem: &'a Problem,
+        meeting: &'a Meeting,
+        open: &[usize],
+        out: &[usize],
+    ) -> Self {
+        let mut closed: Vec<bool> = problem.edges.iter().map(|e| !e.open_now).collect();
+        for &edge in open {
+            set(&mut closed, edge, false);
+        }
+        let fed = meeting.reach(&problem.feeders, |edge| is(&closed, edge));
+        let mut islands = Self {
+            problem,
+            meeting,
+            closed,
+            place: BTreeMap::new(),
+            fed,
+            customers: BTreeMap::new(),
+            milliamps: BTreeMap::new(),
+            loads: Vec::new(),
+            before: Vec::new(),
+            carried: Vec::new(),
+            ways: Vec::new(),
+        };
+        islands.find_ways(open);
+        if islands.ways.is_empty() {
+            return islands;
+        }
+        islands.loads = vec![0; problem.nodes];
+        for &(node, milliamps) in &problem.loads {
+            add(&mut islands.loads, node, milliamps);
+        }
+        for &customer in out {
+            let node = problem.customers.get(customer);
+            if let Some(&place) = node.and_then(|node| islands.place.get(node)) {
+                islands.customers.entry(place).or_default().push(customer);
+            }
+        }
+        islands.weigh_islands(open);
+        islands.weigh_feeders();
+        islands
+    }
+
+    /// The loop points that come into question, in order.
+    pub(super) fn ways(&self) -> &[Way] {
+        &self.ways
+    }
+
+    /// True where it joins the feeders' side to an island with customers.
+    pub(super) fn brings_back(&self, way: &Way) -> bool {
+        way.places.contains(&FED)
+            && way.places.iter().any(|place| self.customers.contains_key(place))
+    }
+
+    fn edge(&self, number: usize) -> Option<&'a Edge> {
+        self.problem.edges.get(number)
+    }
+
+    fn place_of(&self, node: usize) -> Option<usize> {
+        if is(&self.fed, node) { Some(FED) } else { self.place.get(&node).copied() }
+    }
+
+    /// From the feeders' side over loop points from island to island.
+    fn find_ways(&mut self, open: &[usize]) {
+        let numbered = self.problem.edges.iter().enumerate();
+        let mut candidates: Vec<(usize, Closing)> = numbered
+            .filter(|(number, edge)| edge.open_now && !open.contains(number))
+            .filter_map(|(number, edge)| Some((number, edge.closing?)))
+            .collect();
+        loop {
+            let next = candidates.iter().position(|&(number, _)| {
+                let ends = self.edge(number).map_or([0, 0], |e| e.ends);
+                ends.iter().any(|&end| self.place_of(end).is_some())
+            });
+            let Some(at) = next else { break };
+            let (number, closing) = candidates.remove(at);
+            let Some(edge) = self.edge(number) else { continue };
+            for end in edge.ends {
+                if self.place_of(end).is_none() {
+                    let island = self.place.values().max().map_or(FED + 1, |last| last + 1);
+                    let reached = self.walk(end);
+                    self.place.extend(reached.into_iter().map(|node| (node, island)));
+                }
+            }
+            let places = edge.ends.map(|end| self.place_of(end).unwrap_or(FED));
+            if places[0] != places[1] {
+                self.ways.push(Way { edge: number, closing, places });
+            }
+        }
+        self.ways.sort_by_key(|way| way.edge);
+    }
+
+    /// The nodes of the island of a node.
+    fn walk(&self, from: usize) -> BTreeSet<usize> {
+        let mut seen = BTreeSet::from([from]);
+        let mut waiting = VecDeque::from([from]);
+        while let Some(node) = waiting.pop_front() {
+            for &(edge, far) in self.meeting.at(node) {
+                if is(&self.closed, edge) && seen.insert(far) {
+                    waiting.push_back(far);
+                }
+            }
+        }
+        seen
+    }
+
+    /// What was read where an island was fed until now, else what stands on its nameplates.
+    fn weigh_islands(&mut self, open: &[usize]) {
+        for (&node, &island) in &self.place {
+            let here = at(&self.loads, node);
+            *self.milliamps.entry(island).or_default() += here;
+        }
+        let mut entrances: BTreeMap<usize, Vec<Option<u64>>> = BTreeMap::new();
+        for edge in open.iter().filter_map(|&number| self.edge(number)).filter(|e| !e.open_now) {
+            let islands: BTreeSet<usize> =
+                edge.ends.iter().filter_map(|end| self.place.get(end)).copied().collect();
+            for island in islands {
+                entrances.entry(island).or_default().push(edge.carries);
+            }
+        }
+        for (island, read) in entrances {
+            if let [Some(milliamps)] = read.as_slice() {
+                self.milliamps.insert(island, *milliamps);
+            }
+        }
+    }
+
+    /// What everything on the feeders' side carries now.
+    fn weigh_feeders(&mut self) {
+        let nodes = self.problem.nodes;
+        let mut tree = Tree::new();
+        let mut seen = vec![false; nodes];
+        let mut waiting: VecDeque<(usize, Option<(usize, usize)>)> =
+            self.problem.feeders.iter().map(|&feeder| (feeder, None)).collect();
+        while let Some((node, by)) = waiting.pop_front() {
+            if is(&seen, node) {
+                continue;
+            }
+            set(&mut seen, node, true);
+            tree.push((node, by));
+            for &(edge, far) in self.meeting.at(node) {
+                if is(&self.closed, edge) && !is(&seen, far) {
+                    waiting.push_back((far, Some((edge, node))));
+                }
+            }
+        }
+        self.before = vec![None; nodes];
+        self.carried = vec![0; self.problem.edges.len()];
+        let mut behind = self.loads.clone();
+        for (node, by) in tree.into_iter().rev() {
+            let Some((edge, before)) = by else { continue };
+            let here = at(&behind, node);
+            add(&mut behind, before, here);
+            let read = self.edge(edge).and_then(|e| e.carries);
+            add(&mut self.carried, edge, read.unwrap_or(here));
+            if let Some(slot) = self.before.get_mut(node) {
+                *slot = by;
+            }
+        }
+    }
+
+    /// The chosen loop points in the order they are closed, each joining what is supplied to an
+    /// island; none where they would tie, lie apart, or overload something.
+    pub(super) fn close(&self, chosen: &[Way]) -> Option<Vec<Closed>> {
+        let mut left = chosen.to_vec();
+        let mut joined = BTreeSet::from([FED]);
+        // Each with the place it comes from and the one it feeds.
+        let mut order: Vec<(Way, usize, usize)> = Vec::new();
+        while !left.is_empty() {
+            let at = left
+                .iter()
+                .position(|way| way.places.iter().any(|place| joined.contains(place)))?;
+            let way = left.remove(at);
+            let [one, other] = way.places;
+            let (from, to) = if joined.contains(&one) { (one, other) } else { (other, one) };
+            if !joined.insert(to) {
+                return None;
+            }
+            order.push((way, from, to));
+        }
+        let mut behind: BTreeMap<usize, u64> = BTreeMap::new();
+        for &(_, from, to) in order.iter().rev() {
+            let own = self.milliamps.get(&to).copied().unwrap_or(0);
+            let whole = behind.get(&to).copied().unwrap_or(0) + own;
+            behind.insert(to, whole);
+            *behind.entry(from).or_default() += whole;
+        }
+        // What other islands draw through a node, and what ways to the feeders carry more.
+        let mut drawn: BTreeMap<usize, u64> = BTreeMap::new();
+        let mut more: BTreeMap<usize, u64> = BTreeMap::new();
+        for (way, from, to) in order.iter().rev() {
+            let milliamps = behind.get(to).copied().unwrap_or(0);
+            let edge = self.edge(way.edge)?;
+            let [one, other] = edge.ends;
+            let (near, far) =
+                if self.place_of(one) == Some(*from) { (one, other) } else { (other, one) };
+            if !holds(edge, milliamps) || !self.island_holds(far, milliamps, &drawn) {
+                return None;
+            }
+            *drawn.entry(near).or_default() += milliamps;
+            let mut node = near;
+            while let Some((edge, before)) = self.before.get(node).copied().flatten() {
+                *more.entry(edge).or_default() += milliamps;
+                node = before;
+            }
+        }
+        let fits = more.iter().all(|(&edge, &added)| {
+            self.edge(edge).is_none_or(|e| holds(e, at(&self.carried, edge) + added))
+        });
+        fits.then(|| {
+            order
+                .into_iter()
+                .map(|(way, _, to)| Closed {
+                    edge: way.edge,
+                    back: self.customers.get(&to).cloned().unwrap_or_default(),
+                    milliamps: behind.get(&to).copied().unwrap_or(0),
+                })
+                .collect()
+        })
+    }
+
+    /// Whether everything in an island holds what it carries when fed from `entrance`: the
+    /// nameplates behind it and what other islands draw, and never more than the whole.
+    fn island_holds(&self, entrance: usize, whole: u64, drawn: &BTreeMap<usize, u64>) -> bool {
+        let mut tree = Tree::new();
+        let mut seen = BTreeSet::from([entrance]);
+        let mut waiting = VecDeque::from([(entrance, None)]);
+        while let Some((node, by)) = waiting.pop_front() {
+            tree.push((node, by));
+            for &(edge, far) in self.meeting.at(node) {
+                if is(&self.closed, edge) && seen.insert(far) {
+                    waiting.push_back((far, Some((edge, node))));
+                }
+            }
+        }
+        let mut behind: BTreeMap<usize, u64> = BTreeMap::new();
+        for (node, by) in tree.into_iter().rev() {
+            let Some((edge, before)) = by else { continue };
+            let here = behind.get(&node).copied().unwrap_or(0)
+                + at(&self.loads, node)
+                + drawn.get(&node).copied().unwrap_or(0);
+            *behind.entry(before).or_default() += here;
+            if self.edge(edge).is_some_and(|e| !holds(e, here.min(whole))) {
+                return false;
+            }
+        }
+        true
+    }
+}
+
+fn at(milliamps: &[u64], place: usize) -> u64 {
+    milliamps.get(place).copied().unwrap_or(0)
+}
+
+fn add(milliamps: &mut [u64], place: usize, more: u64) {
+    if let Some(sum) = milliamps.get_mut(place) {
+        *sum = sum.saturating_add(more);
+    }
+}
+
+fn holds(edge: &Edge, milliamps: u64) -> bool {
+    edge.rated.is_none_or(|rated| milliamps <= rated)
+}

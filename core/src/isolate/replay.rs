@@ -1,0 +1,130 @@
+//! A plan played step by step on the network it was made for.
+//!
+//! At no step may anybody lose supply who is not told of, may a source reach the zone between the
+//! proof of dead and the first closing, or may two feeders be tied that were not before (unless the
+//! rule sheet permits it). A plan that breaks this is withdrawn, never offered: the search and the
+//! order of the steps are made so that it does not happen, and this is what sees to it.
+
+use super::graph::{Meeting, Problem, is, set};
+use super::plan::{Breach, Opening, Plan, Step, StepAct};
+use super::question::Question;
+use crate::quantity::AssetId;
+
+/// What a step does to its branch.
+enum Effect {
+    Opens,
+    Closes,
+}
+
+/// Plays plans on one network.
+pub(super) struct Replay<'a> {
+    pub(super) question: &'a Question<'a>,
+    pub(super) problem: &'a Problem,
+    pub(super) meeting: &'a Meeting,
+    pub(super) may_tie: bool,
+}
+
+impl Replay<'_> {
+    /// The first step that does what it must not, counted through the steps there and back; none
+    /// where all hold.
+    pub(super) fn breach(&self, plan: &Plan) -> Option<(usize, Breach)> {
+        let problem = self.problem;
+        let mut closed: Vec<bool> = problem.edges.iter().map(|e| !e.open_now).collect();
+        let at_first = self.feeders_apart(&closed);
+        let before = problem.supplied(self.meeting, &[]);
+        let told: Vec<bool> = self
+            .question
+            .customers()
+            .map(|id| plan.customers_out.iter().any(|out| &out.service == id))
+            .collect();
+        let mut proven_dead = false;
+        for (number, step) in plan.steps.iter().chain(&plan.restoration).enumerate() {
+            let effect = effect(step, &plan.openings);
+            if let (Some(effect), Some(edge)) = (&effect, self.edge(step.branch.as_ref())) {
+                set(&mut closed, edge, matches!(effect, Effect::Closes));
+            }
+            proven_dead |= step.act == StepAct::ProveDead;
+            let closes_in = matches!(effect, Some(Effect::Closes)) && step.act != StepAct::PickUp;
+            proven_dead &= !closes_in;
+            if effect.is_none() && step.act != StepAct::ProveDead {
+                continue;
+            }
+            let supplied = self.meeting.reach(&problem.feeders, |edge| is(&closed, edge));
+            let nodes = problem.customers.iter().map(|&node| is(&supplied, node));
+            let lost = before.iter().zip(nodes).zip(&told);
+            if lost.into_iter().any(|((&before, now), &told)| before && !now && !told) {
+                return Some((number, Breach::CustomerLost));
+            }
+            if proven_dead && self.reaches_zone(&closed) {
+                return Some((number, Breach::ZoneEnergised));
+            }
+            if !self.may_tie && ties(&at_first, &self.feeders_apart(&closed)) {
+                return Some((number, Breach::SourcesTied));
+            }
+        }
+        None
+    }
+
+    fn edge(&self, branch: Option<&AssetId>) -> Option<usize> {
+        let branches = &self.question.branches;
+        branches.binary_search_by(|b| Some(&b.id).cmp(&branch)).ok()
+    }
+
+    fn reaches_zone(&self, closed: &[bool]) -> bool {
+        let reached = self.meeting.reach(&self.problem.zone, |edge| is(closed, edge));
+        let sources = self.problem.feeders.iter().chain(&self.problem.other_sources);
+        sources.into_iter().any(|&source| is(&reached, source))
+    }
+
+    /// For each feeder the first one it is joined to.
+    fn feeders_apart(&self, closed: &[bool]) -> Vec<usize> {
+        let feeders = &self.problem.feeders;
+        let mut first: Vec<Option<usize>> = vec![None; feeders.len()];
+        for (number, &feeder) in feeders.iter().enumerate() {
+            if first.get(number).copied().flatten().is_some() {
+                continue;
+            }
+            let reached = self.meeting.reach(&[feeder], |edge| is(closed, edge));
+            for (slot, &other) in first.iter_mut().zip(feeders) {
+                if slot.is_none() && is(&reached, other) {
+                    *slot = Some(number);
+                }
+            }
+        }
+        first.into_iter().map(Option::unwrap_or_default).collect()
+    }
+}
+
+/// True where two feeders are joined now that were apart at first.
+fn ties(at_first: &[usize], now: &[usize]) -> bool {
+    let pairs = at_first.iter().zip(now);
+    pairs
+        .clone()
+        .any(|(was, is)| pairs.clone().any(|(was_too, is_too)| is == is_too && was != was_too))
+}
+
+/// What a step opens or closes: legs lifted open with the last and close with the first landed.
+fn effect(step: &Step, openings: &[Opening]) -> Option<Effect> {
+    let legs = || {
+        let of_branch = openings.iter().find(|o| Some(&o.branch) == step.branch.as_ref());
+        of_branch.map_or(&[][..], |o| o.legs.as_slice())
+    };
+    match step.act {
+        StepAct::OpenMain
+        | StepAct::SourceOff
+        | StepAct::PullMeter
+        | StepAct::OpenSwitch
+        | StepAct::ParkElbow
+        | StepAct::EndPickUp => Some(Effect::Opens),
+        StepAct::LiftLeg => (step.leg.as_ref() == legs().last()).then_some(Effect::Opens),
+        StepAct::LandLeg
+        | StepAct::PickUp
+        | StepAct::CloseSwitch
+        | StepAct::SeatElbow
+        | StepAct::InsertFuse
+        | StepAct::SetMeter
+        | StepAct::CloseMain
+        | StepAct::SourceOn => Some(Effect::Closes),
+        _ => None,
+    }
+}
