@@ -170,6 +170,20 @@ pub(crate) const PARTS: &[Part] = &[
         .with(&[("COLDLUG_PLAYS", "2000")])],
     },
     Part {
+        name: "plans",
+        does: "on 10,000 random networks the plan is the best of all and holds step by step",
+        needs: &[],
+        steps: &[Step::tests(&[
+            "test",
+            "--package=coldlug-tests",
+            "--test=plans",
+            "--locked",
+            "--",
+            "--nocapture",
+        ])
+        .with(&[("COLDLUG_NETWORKS", "10000")])],
+    },
+    Part {
         name: "satisfiable",
         does: "in every solvable made-up field two people with one clamp come to an identification",
         needs: &[],
