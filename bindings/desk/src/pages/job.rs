@@ -1,8 +1,11 @@
 //! A job: its state first, then everything that is on record about it.
 
+use std::{cmp::Reverse, collections::BTreeSet};
+
 use askama::Template;
 use coldlug_core::{
     form::{JudgementForm, PlanForm},
+    quantity::SightingId,
     screen::{AskKind, Offer, ProofName, Screen, Shown},
     words::{Sentence, Words},
 };
@@ -145,6 +148,8 @@ struct Drawn<'a> {
 
 /// How much of a timeline is drawn at once: a page stays light on a slow link.
 const NEWEST: usize = 25;
+/// How many sightings are named behind one claim or set at once, for the same reason.
+const MOST_NAMED: usize = 6;
 
 impl Drawn<'_> {
     /// The rows that are drawn, the newest first.
@@ -166,6 +171,21 @@ impl Drawn<'_> {
         } else {
             format!("#{name}")
         }
+    }
+
+    /// The newest of some sightings, the newest first, each with where it stands; all of them where
+    /// the whole timeline is drawn.
+    fn seen_in(&self, sightings: &BTreeSet<SightingId>) -> Vec<(String, String)> {
+        let at = |name: &str| self.page.timeline.iter().position(|row| row.name == name);
+        let mut names: Vec<&str> = sightings.iter().map(SightingId::as_str).collect();
+        names.sort_by_key(|name| Reverse(at(name)));
+        let most = if self.page.whole_timeline { usize::MAX } else { MOST_NAMED };
+        names.into_iter().take(most).map(|name| (self.entry(name), name.to_owned())).collect()
+    }
+
+    /// How many of them [`Drawn::seen_in`] leaves out.
+    fn unnamed(&self, sightings: &BTreeSet<SightingId>) -> usize {
+        sightings.len() - self.seen_in(sightings).len()
     }
 
     /// A dispatcher reads no points.

@@ -1,5 +1,7 @@
 //! Acts at the premises: stays, looks at them, pictures, words on where somebody is.
 
+use std::collections::BTreeSet;
+
 use super::form::{Form, NAME, Pick, WORDS};
 use crate::{
     event::{Body, PictureTaken, SightingMade, StayBegun, StayEnded, StayWithdrawn},
@@ -67,7 +69,8 @@ pub(super) fn take_picture(form: &mut Form<'_>) -> Bodies {
     Some(vec![Body::Picture(PictureTaken { photo: photo?, stay, run })])
 }
 
-/// Pictures that others took and this person has not read in this way yet.
+/// Pictures that others took and this person has not read in this way yet, the newest first. One
+/// that was kept twice is offered as it was kept first: it shows nothing later than that.
 pub(super) fn unread(form: &Form<'_>, way: impl Fn(&Seen) -> bool) -> Vec<Pick<Picture>> {
     let state = form.state;
     let read = |photo: &str| {
@@ -77,18 +80,20 @@ pub(super) fn unread(form: &Form<'_>, way: impl Fn(&Seen) -> bool) -> Vec<Pick<P
                 && sighting.seen.of_picture().is_some_and(|of| of.photo == photo)
         })
     };
-    let waiting =
-        state.pictures.iter().filter(|picture| picture.by != *form.who && !read(&picture.photo));
-    waiting
-        .map(|picture| {
-            let places = [("by", picture.by.as_str()), ("at", &picture.at.to_text())];
-            Pick {
-                value: picture.photo.clone(),
-                label: form.words.say("choice-picture", &places),
-                means: picture.clone(),
-            }
-        })
-        .collect()
+    let mut kept = BTreeSet::new();
+    let once = state.pictures.iter().filter(|picture| kept.insert(&picture.photo));
+    let waiting = once.filter(|picture| picture.by != *form.who && !read(&picture.photo));
+    let picks = waiting.map(|picture| {
+        let places = [("by", picture.by.as_str()), ("at", &picture.at.to_text())];
+        Pick {
+            value: picture.photo.clone(),
+            label: form.words.say("choice-picture", &places),
+            means: picture.clone(),
+        }
+    });
+    let mut newest_first: Vec<_> = picks.collect();
+    newest_first.reverse();
+    newest_first
 }
 
 pub(super) fn read_picture(form: &mut Form<'_>) -> Bodies {
