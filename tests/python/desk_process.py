@@ -21,11 +21,12 @@ class DeskProcess:
         self.process: subprocess.Popen | None = None
         play.mkdir(exist_ok=True)
         self.moment.write_text(json.dumps(script[0]["desk"]))
+        self.chance = script[0]["chance"]
 
     def start(self) -> None:
         """Starts it, at the address it had before."""
         self.process = subprocess.Popen(
-            [PROGRAM, self.folder, self.address, self.moment],
+            [PROGRAM, self.folder, self.address, self.moment, self.chance],
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
             text=True,

@@ -71,6 +71,7 @@ LIFT = statement(
 def small_script() -> list[dict]:
     """From the first dispatcher to two phones that have each other's entries."""
     script = Written()
+    script.step("desk", "start", chance="5a" * 32)
     who = "dispatcher-1"
     get = lambda path: script.step(who, "get", path=path, status=200)  # noqa: E731
     send = lambda form, *answers: script.step(  # noqa: E731

@@ -1,7 +1,8 @@
 //! A real desk whose clock is told from outside: for scripts that play a job in the time it had.
 //!
-//! `scripted_desk DATA ADDRESS MOMENT`: data lie in the folder DATA; ADDRESS is where it listens;
-//! the file MOMENT holds the present moment as JSON, and is read whenever the time is asked for. It
+//! `scripted_desk DATA ADDRESS MOMENT CHANCE`: data lie in the folder DATA; ADDRESS is where it
+//! listens; the file MOMENT holds the present moment as JSON, and is read whenever the time is asked
+//! for; CHANCE is in hex what is drawn first, and becomes the key of a desk whose folder is empty. It
 //! prints one line of JSON when it is ready and runs until it is killed.
 #![allow(clippy::print_stdout, reason = "it says where it listens")]
 
@@ -20,6 +21,7 @@ use coldlug_desk::{Desk, Settings, Strength, Surroundings};
 struct Told {
     file: PathBuf,
     last: Mutex<Instant>,
+    first: Mutex<Option<Vec<u8>>>,
 }
 
 impl Told {
@@ -39,22 +41,33 @@ impl Surroundings for Told {
     }
 
     fn random(&self, bytes: &mut [u8]) -> io::Result<()> {
+        let first = self.first.lock().unwrap_or_else(PoisonError::into_inner).take();
+        if let Some(first) = first {
+            if first.len() != bytes.len() {
+                return Err(io::Error::other(format!("CHANCE must be {} bytes", bytes.len())));
+            }
+            bytes.copy_from_slice(&first);
+            return Ok(());
+        }
         getrandom::fill(bytes).map_err(|error| io::Error::other(error.to_string()))
     }
 }
 
 fn main() -> Result<(), Box<dyn Error>> {
     let mut args = std::env::args().skip(1);
-    let (Some(data), Some(address), Some(file)) = (args.next(), args.next(), args.next()) else {
-        return Err("scripted_desk DATA ADDRESS MOMENT".into());
+    let (Some(data), Some(address), Some(file), Some(chance)) =
+        (args.next(), args.next(), args.next(), args.next())
+    else {
+        return Err("scripted_desk DATA ADDRESS MOMENT CHANCE".into());
     };
     let file = PathBuf::from(file);
     let last = Mutex::new(Told::read(&file)?);
+    let first = Mutex::new(Some(hex::decode(chance)?));
     let running = Desk::start(Settings {
         data: PathBuf::from(data),
         bind: address.parse()?,
         public_url: None,
-        surroundings: Arc::new(Told { file, last }),
+        surroundings: Arc::new(Told { file, last, first }),
         strength: Strength::PLAY,
     })?;
     let ready = serde_json::json!({

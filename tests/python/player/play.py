@@ -85,6 +85,9 @@ class Player:
     def _do(self, line: dict, again: bool) -> None:
         self.way.at = "http://" + json.loads(self.where.read_text())["address"]
         line = self._filled(line)
+        if line["do"] == "start":
+            # Whoever started the desk gave it its chance.
+            return
         if line["do"] in ("get", "send", "upload"):
             self._browse(line, again)
             return

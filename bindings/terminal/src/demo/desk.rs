@@ -39,9 +39,20 @@ impl Surroundings for FieldDesk {
     }
 }
 
+/// What the desk of the play draws first, in hex.
+pub(crate) fn first_chance(seed: u64) -> String {
+    let mut bytes = [0; 32];
+    fill(&mut chance(seed), &mut bytes);
+    hex::encode(bytes)
+}
+
+fn chance(seed: u64) -> Draw {
+    stream(seed, "chance of the desk")
+}
+
 /// Starts the desk of the play, in the field's time.
 pub(crate) fn start(data: &Path, clock: &Clock, seed: u64) -> Result<Running, Halt> {
-    let draw = Mutex::new(stream(seed, "chance of the desk"));
+    let draw = Mutex::new(chance(seed));
     Ok(on_loopback(data, Arc::new(FieldDesk { clock: clock.clone(), draw }))?)
 }
 

@@ -26,7 +26,7 @@ use super::{
     play::{Order, Play},
     row::Row,
     scene::{self, Course},
-    script::Script,
+    script::{Script, Step},
     site::Site,
     story::{BOATHOUSE, Ground, METER_BASE, Story},
 };
@@ -124,6 +124,7 @@ impl<'a> Stage<'a> {
         let clock = Clock::of_seed(seed);
         let desk = desk::start(&again.store("desk"), &clock, seed)?;
         let script = Script::new(&clock);
+        script.browser(desk::DEVICE, Step::Start { chance: &desk::first_chance(seed) });
         let mut dispatcher = Dispatcher::first(&desk, &script)?;
         let map = ground.record.map_sheet(&ground.world);
         let bytes = serde_json::to_vec_pretty(&map)

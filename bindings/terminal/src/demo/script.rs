@@ -14,6 +14,9 @@ use super::{clock::Clock, desk};
 #[derive(Debug, Serialize)]
 #[serde(tag = "do", rename_all = "kebab-case")]
 pub(crate) enum Step<'a> {
+    /// The desk is started over an empty folder. What it draws first by chance, in hex, becomes its
+    /// key, and the sticker of a job follows from that.
+    Start { chance: &'a str },
     /// A phone enrols by the invitation its code's page showed last.
     Enrol,
     /// A phone syncs.
