@@ -57,6 +57,10 @@ pub(crate) struct CountsForm {
     pub(crate) wrong_service_openings_low: f64,
     /// Upper bound of it.
     pub(crate) wrong_service_openings_high: f64,
+    /// Jobs in which the target's set was opened while others hung on it whom no map shows, and who
+    /// drew nothing that a clamp can tell from an idle leg, neither when it was read nor when it was
+    /// lifted.
+    pub(crate) idle_neighbours_dropped: u64,
     /// Jobs in which dead was proven, or a clearance taken, with voltage at that base.
     pub(crate) false_proven_dead: u64,
     /// Lower bound of their share of all jobs.
@@ -195,6 +199,7 @@ impl CountsForm {
             wrong_service_openings: tally.wrong,
             wrong_service_openings_low: wrong.low,
             wrong_service_openings_high: wrong.high,
+            idle_neighbours_dropped: tally.idle_dropped,
             false_proven_dead: tally.false_dead,
             false_proven_dead_low: false_dead.low,
             false_proven_dead_high: false_dead.high,

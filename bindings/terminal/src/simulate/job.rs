@@ -21,7 +21,7 @@ use super::{
 /// A kit that fails does so at the start, or at some moment of the first hours; invented.
 const LATEST_ONSET_S: f64 = 7_200.0;
 /// What the gates ask of the field, by the default rule sheet.
-const WANTED: Wanted = Wanted {
+pub(super) const WANTED: Wanted = Wanted {
     step_amps: 12.5,
     least_share: 0.6,
     most_share: 1.15,
@@ -119,6 +119,7 @@ fn played(spec: &Spec<'_>, keep: Option<Keeper<'_>>) -> Outcome {
         finished: done.is_ok() && (spec.policy == Policy::Coldlug || wrong == 0),
         wrong_openings_advised: truth.wrong_advised,
         wrong_openings_against: truth.wrong_against,
+        idle_dropped: truth.idle_dropped > 0,
         caught_after_one_leg: wrong > 0 && (truth.caught || !crew.state.ever_handed_over),
         false_proven_dead: truth.false_dead,
         needless_stop: done.is_err() && all_true && solvable.is_ok(),
@@ -137,6 +138,7 @@ fn nothing_played(why: &'static str) -> Outcome {
         finished: false,
         wrong_openings_advised: 0,
         wrong_openings_against: 0,
+        idle_dropped: false,
         caught_after_one_leg: false,
         false_proven_dead: 0,
         needless_stop: false,

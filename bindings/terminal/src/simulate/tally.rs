@@ -28,6 +28,8 @@ pub(crate) struct Tally {
     pub(crate) against: u64,
     /// Of these, those noticed with one leg up or by the proof by opening.
     pub(crate) against_caught: u64,
+    /// Jobs that dropped others who drew nothing a clamp can tell from an idle leg.
+    pub(crate) idle_dropped: u64,
     /// Jobs with a false proof of dead.
     pub(crate) false_dead: u64,
     /// Jobs stopped with no hazard and no falsehood present.
@@ -64,6 +66,7 @@ impl Tally {
         self.against += u64::from(job.wrong_openings_against > 0);
         self.against_caught +=
             u64::from(job.wrong_openings_against > 0 && job.caught_after_one_leg);
+        self.idle_dropped += u64::from(job.idle_dropped);
         self.false_dead += u64::from(job.false_proven_dead > 0);
         self.needless += u64::from(job.needless_stop);
         self.events += u64::from(job.events);
@@ -102,6 +105,7 @@ impl Tally {
         self.wrong += other.wrong;
         self.against += other.against;
         self.against_caught += other.against_caught;
+        self.idle_dropped += other.idle_dropped;
         self.false_dead += other.false_dead;
         self.needless += other.needless;
         self.events += other.events;
@@ -217,6 +221,7 @@ mod tests {
             wrong_openings_advised: 0,
             wrong_openings_against: 0,
             caught_after_one_leg: false,
+            idle_dropped: false,
             false_proven_dead: 0,
             needless_stop: false,
             stopped: None,

@@ -20,6 +20,9 @@ impl Crew<'_> {
         let (placement, grip) = self.place(set, handle, leg)?;
         self.pass_s(10);
         let mut amps = self.site.amps(&grip, self.t_s())?;
+        if out {
+            self.truth.read_at_s.push(self.t_s());
+        }
         let key = (set.clone(), leg);
         if let Some(before) = self.last_amps.get(&key).copied()
             && self.slips.made_with(Slip::OldReadingCarriedOver, AT_ONE_READING)

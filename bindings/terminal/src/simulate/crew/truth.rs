@@ -3,6 +3,7 @@
 use coldlug_field::{flow::rms, world::World};
 
 use super::{Crew, Halt, site::Site};
+use crate::simulate::job::WANTED;
 
 /// Volts on a conductor that make a proof of dead false: 50 V, as 29 CFR 1910.269(l)(1) has it, from
 /// memory.
@@ -15,8 +16,11 @@ pub(crate) struct Truth {
     pub(crate) wrong_advised: u32,
     /// The same, of another set than was named.
     pub(crate) wrong_against: u32,
-    /// Lifts of the target's set on which a vacant house hangs too that no map shows.
-    pub(crate) vacant_dropped: u32,
+    /// Lifts of the target's set on which others hang too that no map shows, and who drew nothing
+    /// whenever it was read that could be told from an idle leg, nor when it was lifted.
+    pub(crate) idle_dropped: u32,
+    /// When legs were read with the meter out, since it was pulled or a leg was lifted, seconds.
+    pub(crate) read_at_s: Vec<f64>,
     /// A wrong set was noticed: with one leg up, or by the proof by opening.
     pub(crate) caught: bool,
     /// Proofs of dead or offers that passed while the base was live.
@@ -28,30 +32,24 @@ pub(crate) struct Truth {
 enum Drops {
     /// The target alone.
     TargetAlone,
-    /// The target, and a house where nobody lives.
-    VacantToo,
-    /// Somebody else.
-    Others,
+    /// The target, and others on its set.
+    OthersToo,
+    /// Not the target.
+    NotTheTarget,
 }
 
 /// Whom a set at the lugs feeds, beside the target. A street light is no customer.
 fn drops(world: &World, set: &str, target: &str) -> Result<Drops, Halt> {
     let fed = world.services_on(set)?;
     if !fed.contains(&target) {
-        return Ok(Drops::Others);
+        return Ok(Drops::NotTheTarget);
     }
-    let mut drops = Drops::TargetAlone;
     for other in fed.into_iter().filter(|other| *other != target) {
-        let other = world.service(other)?;
-        if other.street_light() {
-            continue;
+        if !world.service(other)?.street_light() {
+            return Ok(Drops::OthersToo);
         }
-        if !other.vacant() {
-            return Ok(Drops::Others);
-        }
-        drops = Drops::VacantToo;
     }
-    Ok(drops)
+    Ok(Drops::TargetAlone)
 }
 
 /// Whether some conductor of the base where hands go is live.
@@ -67,13 +65,30 @@ fn base_is_live(site: &Site, t_s: f64) -> Result<bool, Halt> {
 impl Crew<'_> {
     /// A lift happened.
     pub(super) fn count_lift(&mut self, set: &str, as_advised: bool) -> Result<(), Halt> {
-        match drops(&self.site.world, set, self.target.as_str())? {
-            Drops::TargetAlone => {}
-            Drops::VacantToo => self.truth.vacant_dropped += 1,
-            Drops::Others if as_advised => self.truth.wrong_advised += 1,
-            Drops::Others => self.truth.wrong_against += 1,
+        let dropped = match drops(&self.site.world, set, self.target.as_str())? {
+            Drops::OthersToo if self.looks_idle(set)? => {
+                self.truth.idle_dropped += 1;
+                Drops::TargetAlone
+            }
+            dropped => dropped,
+        };
+        self.truth.read_at_s.clear();
+        if dropped != Drops::TargetAlone {
+            let wrong = &mut self.truth;
+            *(if as_advised { &mut wrong.wrong_advised } else { &mut wrong.wrong_against }) += 1;
         }
         Ok(())
+    }
+
+    /// Whether a set carried less than the gate asks for whenever its legs were read with the meter
+    /// out, and carries less now: then nothing told those on it from an idle leg.
+    fn looks_idle(&self, set: &str) -> Result<bool, Halt> {
+        for &t_s in self.truth.read_at_s.iter().chain(&[self.t_s()]) {
+            if self.site.leg_amps(set, t_s)? >= WANTED.no_load_amps {
+                return Ok(false);
+            }
+        }
+        Ok(true)
     }
 
     /// Dead was proven, or somebody accepted the base as dead.

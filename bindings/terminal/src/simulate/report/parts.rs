@@ -67,6 +67,10 @@ fn sure_of(counts: &CountsForm, words: &Words) -> Vec<String> {
         ),
         sure("simulate-sure-dead", counts.false_proven_dead, counts.false_proven_dead_high),
     ];
+    if counts.idle_neighbours_dropped > 0 {
+        let dropped = count(counts.idle_neighbours_dropped);
+        sentences.push(words.say("simulate-idle-dropped", &[("dropped", &dropped)]).text);
+    }
     if counts.against_advice_openings > 0 {
         let opened = count(counts.against_advice_openings);
         let caught = count(counts.against_advice_caught);
