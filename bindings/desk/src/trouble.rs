@@ -103,7 +103,8 @@ impl Trouble {
             Self::TooSlow => words.plain("desk-too-slow"),
             Self::Unfit(unfit) => unfit.reason.clone(),
             Self::Refused(refusal) => {
-                words.say(refusal.rule.id(), &[("which", &refusal.which.join(", "))])
+                let lacked: Vec<_> = refusal.which.iter().map(|id| words.plain(id).text).collect();
+                words.say(refusal.rule.id(), &[("which", &lacked.join(", "))])
             }
             Self::Said(id) => words.plain(id),
             Self::Damaged(_) => words.plain("desk-job-damaged"),
