@@ -15,14 +15,6 @@ use crate::{
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Sha256Hex(pub [u8; 32]);
 
-impl Sha256Hex {
-    /// Whether this is how it is written.
-    pub fn is_written(&self, text: &str) -> bool {
-        let mut digits = [0; 64];
-        hex::encode_to_slice(self.0, &mut digits).is_ok() && text.as_bytes() == digits
-    }
-}
-
 impl fmt::Display for Sha256Hex {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&hex::encode(self.0))

@@ -1,7 +1,7 @@
 //! What a job is judged with: the map sheet and the rule sheet it is pinned to.
 
 use crate::{
-    event::JobOpened,
+    event::{JobOpened, Sha256Hex},
     gate::EDITION,
     mapsheet,
     plant::Plant,
@@ -18,8 +18,10 @@ pub struct Sheets<'a> {
     /// The utility's limits.
     pub rules: &'a RuleSheet,
     pub(super) conditions: Conditions,
-    pub(super) map_hash: String,
-    pub(super) rules_hash: String,
+    map_hash: String,
+    rules_hash: String,
+    /// The same two as bytes; none: one that no job is pinned to.
+    bytes: Option<(Sha256Hex, Sha256Hex)>,
 }
 
 impl<'a> Sheets<'a> {
@@ -37,7 +39,8 @@ impl<'a> Sheets<'a> {
         map_hash: String,
         rules_hash: String,
     ) -> Self {
-        Self { plant, rules, conditions: Conditions::ALL, map_hash, rules_hash }
+        let bytes = map_hash.parse().ok().zip(rules_hash.parse().ok());
+        Self { plant, rules, conditions: Conditions::ALL, map_hash, rules_hash, bytes }
     }
 
     /// The same sheets, judged with some condition of the identification rule left out: for tests
@@ -76,8 +79,7 @@ impl<'a> Sheets<'a> {
 
     /// Whether a job is pinned to these sheets and this edition of the rules.
     pub fn pinned_by(&self, job: &JobOpened) -> bool {
-        job.map_sheet_sha256.is_written(&self.map_hash)
-            && job.rule_sheet_sha256.is_written(&self.rules_hash)
+        self.bytes == Some((job.map_sheet_sha256, job.rule_sheet_sha256))
             && job.rules_edition == EDITION
     }
 }

@@ -110,7 +110,7 @@ impl<'a> Course<'a> {
     ) -> (Said, Option<usize>) {
         let found = self.happened.iter().enumerate().take(to).skip(from).rev().find_map(
             |(at, h)| match h {
-                Happening::Read(taken) if Point::of(&taken.reading) == *point => Some((at, *taken)),
+                Happening::Read(taken) if point.is_of(&taken.reading) => Some((at, *taken)),
                 _ => None,
             },
         );

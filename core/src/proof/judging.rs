@@ -117,6 +117,13 @@ impl Point {
         Self { place: reading.place.clone(), between }
     }
 
+    /// Whether a reading was taken here.
+    pub(super) fn is_of(&self, reading: &VoltsReading) -> bool {
+        let Pair(one, other) = reading.between;
+        self.place == reading.place
+            && self.between == Pair::of(one, other).unwrap_or(reading.between)
+    }
+
     /// A leg to neutral at the line side of a base.
     pub(super) fn at_base(service: &AssetId, leg: Conductor) -> Self {
         let place = Place::MeterBase { service: service.clone(), side: Side::Line };
@@ -150,10 +157,11 @@ impl Judging<'_> {
 
     /// Whether a reading shows its tester to work: live on a known source, nothing held against it.
     pub(super) fn is_check(&self, taken: &Taken<VoltsReading>) -> bool {
+        if !matches!(taken.reading.place, Place::KnownSource { .. }) {
+            return false;
+        }
         let judged = self.as_taken(taken);
-        matches!(taken.reading.place, Place::KnownSource { .. })
-            && judged.liveness == Liveness::Live
-            && judged.validation.is_accepted()
+        judged.liveness == Liveness::Live && judged.validation.is_accepted()
     }
 
     /// What a reading says before anything is held against it.

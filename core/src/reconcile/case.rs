@@ -1,8 +1,9 @@
 //! The drawn effects of a job, numbered for the rule, and what would change if a test came out.
 
-use std::collections::BTreeMap;
+use std::cell::Cell;
 
 use super::ids::Ids;
+use super::numbers::Numbers;
 use super::rule::{Gone, Ground, Hole, Id, Out, PremisesRow, Question, Rest, Row, SetRow, Weighed};
 use crate::{
     quantity::{AssetId, RunId, StayId},
@@ -12,33 +13,6 @@ use crate::{
     },
 };
 
-/// Numbers in the order of first use.
-#[derive(Debug, Clone)]
-struct Numbers<T> {
-    of: BTreeMap<T, Id>,
-    all: Vec<T>,
-}
-
-impl<T: Ord + Clone> Numbers<T> {
-    const fn none() -> Self {
-        Self { of: BTreeMap::new(), all: Vec::new() }
-    }
-
-    fn number(&mut self, thing: &T) -> Id {
-        if let Some(number) = self.of.get(thing) {
-            return *number;
-        }
-        let number = Id::try_from(self.all.len()).unwrap_or(Id::MAX);
-        self.of.insert(thing.clone(), number);
-        self.all.push(thing.clone());
-        number
-    }
-
-    fn get(&self, number: Id) -> Option<&T> {
-        self.all.get(usize::try_from(number).ok()?)
-    }
-}
-
 /// How far a case had come, to go back to.
 #[derive(Debug, Clone)]
 pub(crate) struct Mark {
@@ -46,11 +20,13 @@ pub(crate) struct Mark {
     stays: Vec<usize>,
 }
 
-/// Effects that were numbered and taken out.
+/// What one test adds to a case.
 #[derive(Debug, Clone)]
 pub(crate) struct Rows {
-    premises: Vec<(usize, PremisesRow)>,
-    sets: Vec<SetRow>,
+    /// The stay it is made in.
+    pub(crate) stay: usize,
+    pub(crate) premises: [Option<PremisesRow>; 2],
+    pub(crate) set: Option<SetRow>,
 }
 
 /// Everything drawn, as the rule takes it.
@@ -62,6 +38,8 @@ pub(crate) struct Case {
     stays: Numbers<StayId>,
     runs: Numbers<RunId>,
     ground: Ground,
+    /// Whether each stay counts, where that was asked since its rows changed last.
+    counted: Vec<Cell<Option<bool>>>,
     sets: Vec<SetRow>,
     tolerated: usize,
 }
@@ -83,6 +61,7 @@ impl Case {
             stays: Numbers::none(),
             runs: Numbers::none(),
             ground: Ground { target, stays: Vec::new(), conditions },
+            counted: Vec::new(),
             sets: Vec::new(),
             tolerated: limits.tolerated_false_causes,
         };
@@ -106,16 +85,38 @@ impl Case {
         case
     }
 
-    fn stay(&mut self, stay: &StayId) -> usize {
+    /// The number of a stay.
+    pub(crate) fn stay(&mut self, stay: &StayId) -> usize {
         let number = usize::try_from(self.stays.number(stay)).unwrap_or(usize::MAX);
-        while self.ground.stays.len() < self.stays.all.len() {
+        while self.ground.stays.len() < self.stays.all().len() {
             self.ground.stays.push(Vec::new());
+            self.counted.push(Cell::new(None));
         }
         number
     }
 
+    /// The number of a cause.
+    pub(crate) fn cause(&mut self, cause: &Cause) -> Id {
+        self.causes.number(cause)
+    }
+
+    /// The number of a run.
+    pub(crate) fn run(&mut self, run: &RunId) -> Id {
+        self.runs.number(run)
+    }
+
+    /// All premises but the target's.
+    pub(crate) const fn all_but_target(&self) -> Out {
+        Out::AllBut(self.ground.target)
+    }
+
+    /// All sets but this one.
+    pub(crate) fn all_but_set(&mut self, set: &SetAt) -> Out {
+        Out::AllBut(self.candidates.number(&Candidate::Set(set.clone())))
+    }
+
     /// One more effect on the first question.
-    pub(crate) fn add_premises(&mut self, effect: &PremisesEffect) {
+    fn add_premises(&mut self, effect: &PremisesEffect) {
         let stay = self.stay(&effect.stay);
         let row = PremisesRow {
             row: Row {
@@ -127,10 +128,11 @@ impl Case {
         if let Some(rows) = self.ground.stays.get_mut(stay) {
             rows.push(row);
         }
+        self.changed(stay);
     }
 
     /// One more effect on the second question.
-    pub(crate) fn add_set(&mut self, effect: &SetEffect) {
+    fn add_set(&mut self, effect: &SetEffect) {
         let rests = effect.rests_on.iter().map(|rests| self.rest(rests)).collect();
         let row = Row {
             out: out(&effect.excludes, &mut self.candidates),
@@ -152,40 +154,37 @@ impl Case {
         Mark { sets: self.sets.len(), stays: self.ground.stays.iter().map(Vec::len).collect() }
     }
 
-    /// Takes out what was added since, to be put in again. The numbers given since stay given.
-    pub(crate) fn take_since(&mut self, mark: &Mark) -> Rows {
-        let sets = self.sets.drain(mark.sets.min(self.sets.len())..).collect();
-        let before = mark.stays.iter().copied().chain(std::iter::repeat(0));
-        let mut premises = Vec::new();
-        for (stay, (rows, len)) in self.ground.stays.iter_mut().zip(before).enumerate() {
-            let newer = rows.drain(len.min(rows.len())..);
-            premises.extend(newer.map(|row| (stay, row)));
-        }
-        Rows { premises, sets }
-    }
-
     /// Goes back to where it had come then.
     pub(crate) fn go_back(&mut self, mark: &Mark) {
         self.sets.truncate(mark.sets);
         let before = mark.stays.iter().copied().chain(std::iter::repeat(0));
-        for (rows, len) in self.ground.stays.iter_mut().zip(before) {
-            rows.truncate(len);
+        for ((rows, counts), len) in self.ground.stays.iter_mut().zip(&self.counted).zip(before) {
+            if rows.len() > len {
+                rows.truncate(len);
+                counts.set(None);
+            }
         }
     }
 
     /// The same, asked with other conditions.
     pub(crate) fn under(mut self, conditions: Conditions) -> Self {
         self.ground.conditions = conditions;
+        self.counted.iter().for_each(|counts| counts.set(None));
         self
     }
 
-    /// Puts in again what was taken out.
+    /// Puts in what a test adds.
     pub(crate) fn put(&mut self, rows: &Rows) {
-        self.sets.extend(rows.sets.iter().cloned());
-        for (stay, row) in &rows.premises {
-            if let Some(of_stay) = self.ground.stays.get_mut(*stay) {
-                of_stay.push(row.clone());
-            }
+        self.sets.extend(rows.set.iter().cloned());
+        if let Some(of_stay) = self.ground.stays.get_mut(rows.stay) {
+            of_stay.extend(rows.premises.iter().flatten().cloned());
+        }
+        self.changed(rows.stay);
+    }
+
+    fn changed(&self, stay: usize) {
+        if let Some(counts) = self.counted.get(stay) {
+            counts.set(None);
         }
     }
 
@@ -196,7 +195,7 @@ impl Case {
 
     /// Every stay that some effect speaks of.
     pub(crate) fn stay_ids(&self) -> &[StayId] {
-        &self.stays.all
+        self.stays.all()
     }
 
     /// Whether any sighting says where this stay was.
@@ -232,6 +231,17 @@ impl Case {
 
     /// Whether a stay counts: its premises are the target's.
     fn counts(&self, stay: usize) -> bool {
+        let known = self.counted.get(stay);
+        known.and_then(|known| known.get()).unwrap_or_else(|| {
+            let counts = self.asked_whether_counts(stay);
+            if let Some(known) = known {
+                known.set(Some(counts));
+            }
+            counts
+        })
+    }
+
+    fn asked_whether_counts(&self, stay: usize) -> bool {
         let conditions = self.ground.conditions;
         if !conditions.keep(Condition::StayIsIdentified) {
             return self.has_premises(stay);
@@ -239,9 +249,9 @@ impl Case {
         if !conditions.keep(Condition::StayHoldsWithoutTheCause) {
             return self.ground.stay_stands(stay, &Gone::default());
         }
-        let question = self.premises_question(stay);
-        let named = question.effects.iter().any(|e| e.row.out == Out::AllBut(self.ground.target));
-        named && question.identified(self.ground.target, &[]).is_ok()
+        let mut rows = self.ground.stays.get(stay).into_iter().flatten();
+        rows.any(|premises| premises.row.out == self.all_but_target())
+            && self.premises_question(stay).names(self.ground.target, &[])
     }
 
     /// The second question, on the stays that count.
@@ -300,13 +310,13 @@ pub(crate) struct AboutSets<'a> {
 
 impl AboutSets<'_> {
     fn number(&self, set: &SetAt) -> Option<Id> {
-        self.case.candidates.of.get(&Candidate::Set(set.clone())).copied()
+        self.case.candidates.find(&Candidate::Set(set.clone()))
     }
 
     /// Whether the rule says that this set is the one.
     pub(crate) fn identified(&self, set: &SetAt) -> bool {
         // A set that no effect speaks of cannot be.
-        self.number(set).is_some_and(|x| self.question.identified(x, &self.against).is_ok())
+        self.number(set).is_some_and(|x| self.question.names(x, &self.against))
     }
 
     /// Whether some effect excludes this set.

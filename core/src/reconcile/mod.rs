@@ -44,6 +44,7 @@ mod explain;
 mod ids;
 mod judge;
 mod ledger;
+mod numbers;
 mod rule;
 mod settle;
 #[cfg(test)]

@@ -185,29 +185,42 @@ impl<E: Weighed> Question<'_, E> {
     /// The rule for candidate `x`; a hole where it fails. `other_against`: effects on the other
     /// question that speak against it.
     pub(crate) fn identified(&self, x: Id, other_against: &[&PremisesRow]) -> Result<(), Hole> {
-        let conditions = self.ground.conditions;
         let weighty = self.weighty();
         self.holds_against(x, &weighty, Gone::default())?;
+        let Some(explanations) = self.explanations(x, other_against) else { return Ok(()) };
+        if explanations.is_empty() {
+            return Err(Vec::new());
+        }
+        if self.ground.conditions.keep(Condition::ExplanationIsRemovedToo) {
+            for cause in explanations {
+                self.holds_against(x, &weighty, Gone::default().and(cause))?;
+            }
+        }
+        Ok(())
+    }
+
+    /// Whether the rule names `x`. What has no explanation is soon told, and asked first.
+    pub(crate) fn names(&self, x: Id, other_against: &[&PremisesRow]) -> bool {
+        self.explanations(x, other_against).is_none_or(|causes| !causes.is_empty())
+            && self.identified(x, other_against).is_ok()
+    }
+
+    /// Every single cause that explains all that speaks against `x`; none: nothing speaks against it,
+    /// or nobody asks.
+    fn explanations(&self, x: Id, other_against: &[&PremisesRow]) -> Option<Vec<Id>> {
         let against: Vec<&&E> =
             self.effects.iter().filter(|effect| effect.row().out.excludes(x)).collect();
         if (against.is_empty() && other_against.is_empty())
-            || !conditions.keep(Condition::AgainstNeedsOneExplanation)
+            || !self.ground.conditions.keep(Condition::AgainstNeedsOneExplanation)
         {
-            return Ok(());
+            return None;
         }
-        let mut explained = false;
-        for &cause in &self.causes {
-            let gone = Gone::default().and(cause);
-            let explains = against.iter().all(|effect| !effect.left(&gone, self.ground))
-                && other_against.iter().all(|effect| gone.touches(&effect.row.causes));
-            if explains {
-                explained = true;
-                if conditions.keep(Condition::ExplanationIsRemovedToo) {
-                    self.holds_against(x, &weighty, gone)?;
-                }
-            }
-        }
-        if explained { Ok(()) } else { Err(Vec::new()) }
+        let explains = |cause: &Id| {
+            let gone = Gone::default().and(*cause);
+            against.iter().all(|effect| !effect.left(&gone, self.ground))
+                && other_against.iter().all(|effect| gone.touches(&effect.row.causes))
+        };
+        Some(self.causes.iter().copied().filter(explains).collect())
     }
 
     /// Whether some single cause explains all that speaks against `x`.

@@ -26,24 +26,26 @@ pub struct Drawn {
 
 /// Draws every effect there is in the evidence.
 pub fn draw(plant: &Plant, limits: &Limits, evidence: &Evidence, conditions: Conditions) -> Drawn {
-    let mut idle = BTreeMap::new();
+    // In the order of their names, so that the map is made in one go.
+    let mut idle = Vec::new();
     let mut of_premises = Vec::new();
     for sighting in evidence.sightings.values() {
         if evidence.is_stale(&sighting.at, limits.fresh_s) {
-            idle.insert(sighting.id.clone(), Idle::Stale);
+            idle.push((sighting.id.clone(), Idle::Stale));
             continue;
         }
         match premises::effect(plant, limits, evidence, sighting, conditions) {
             Some(Ok(effect)) => of_premises.push(effect),
             Some(Err(reason)) => {
-                idle.insert(sighting.id.clone(), reason);
+                idle.push((sighting.id.clone(), reason));
             }
             None if only_orders(&sighting.seen) => {
-                idle.insert(sighting.id.clone(), Idle::OrdersTheSearch);
+                idle.push((sighting.id.clone(), Idle::OrdersTheSearch));
             }
             None => {}
         }
     }
+    let mut idle: BTreeMap<SightingId, Idle> = idle.into_iter().collect();
     let sets = sets::effects(plant, limits, evidence, conditions, &mut idle);
     Drawn { premises: of_premises, sets, idle }
 }

@@ -31,10 +31,8 @@ pub(crate) fn effects(
     let mut effects = Vec::new();
     let mut flats = Vec::new();
     for sighting in evidence.sightings.values() {
-        if idle.contains_key(&sighting.id) {
-            continue;
-        }
         let drawn = match &sighting.seen {
+            seen if !is_of_sets(seen) || idle.contains_key(&sighting.id) => continue,
             Seen::LoadStep { .. } => draw.load_step(sighting, &mut flats),
             Seen::Amps { .. } => draw.loaded_meter_out(sighting),
             Seen::Conductor { end: End::Lug { pad, handle }, .. } => {
@@ -56,6 +54,18 @@ pub(crate) fn effects(
     }
     draw.flat_sets(&flats, &mut effects, idle);
     effects
+}
+
+/// Whether something seen may say anything of the sets. Most does not, and is passed over first.
+const fn is_of_sets(seen: &Seen) -> bool {
+    matches!(
+        seen,
+        Seen::LoadStep { .. }
+            | Seen::Amps { .. }
+            | Seen::Conductor { end: End::Lug { .. }, .. }
+            | Seen::Tone { .. }
+            | Seen::Marker { end: End::Lug { .. }, .. }
+    )
 }
 
 /// The set a handle stands for: what the record of the marks says, or the counted position.

@@ -3,6 +3,7 @@
 //! The likeliest set is supposed to be the one, and asked what it still needs: see [`need`]. What is
 //! likely is read from steps, coded and bare, and from the map last ([`pads`]).
 
+mod names;
 mod need;
 mod pads;
 mod suppose;
@@ -13,9 +14,10 @@ use std::collections::{BTreeMap, BTreeSet};
 pub use test::{By, Expected, SettlingTest, Test};
 
 use self::{
+    names::Names,
     need::Need,
     pads::{Known, known, outlets, unsearched},
-    suppose::Place,
+    suppose::{Place, Supposing, is_told},
 };
 use super::{
     case::{AboutSets, Case},
@@ -61,8 +63,9 @@ pub(crate) fn tests(
         return priced(std::iter::once(Test::BeginStay).chain(first).collect(), FULL as usize);
     };
     let known = known(evidence, &stay.id, drawn, limits);
-    let mut case = case.under(Conditions::ALL);
-    let likely = likeliest(evidence, &case.about_sets(0), &known, claimed.as_ref());
+    let Some(names) = Names::new() else { return Vec::new() };
+    let mut supposing = Supposing::new(case.under(Conditions::ALL), names);
+    let likely = likeliest(evidence, &supposing.case.about_sets(0), &known, claimed.as_ref());
     let silent = likely.iter().all(|(_, silent)| *silent);
     if silent && !unsearched.is_empty() {
         return priced(search().collect(), FULL as usize);
@@ -75,9 +78,11 @@ pub(crate) fn tests(
     }
     let place = Place { stay: stay.id.clone(), worker: stay.person.clone(), marked_anew: false };
     let seen = likely.len();
+    let all_seen = evidence.sightings.values().map(|sighting| &sighting.seen);
+    let told: Vec<&Seen> = all_seen.filter(|seen| is_told(seen)).collect();
     for (x, _) in likely.iter().take(ASKED) {
-        let need = Need::of(evidence, drawn, x, place.clone(), known.get(x), seen);
-        if let Some(needed) = need.tests(&mut case) {
+        let need = Need::of((evidence, drawn, &told), x, place.clone(), known.get(x), seen);
+        if let Some(needed) = need.tests(&mut supposing) {
             let others = likely.iter().filter(|(_, silent)| !silent).count().saturating_sub(1);
             let left = needed.len() + others;
             return priced(needed, left);
@@ -156,7 +161,7 @@ fn likeliest(
             (set, silent)
         })
         .collect();
-    likely.sort_by_key(|(set, silent)| {
+    likely.sort_by_cached_key(|(set, silent)| {
         let known = of(set);
         let claimed_pad = claimed.is_some_and(|claimed| claimed.pad == set.pad);
         (

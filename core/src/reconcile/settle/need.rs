@@ -2,8 +2,9 @@
 
 use super::{
     super::case::{Case, Rows},
+    names::Names,
     pads::{Known, On},
-    suppose::{Place, Suppose},
+    suppose::{Place, Suppose, Supposing},
     test::{By, Test},
 };
 use crate::{
@@ -30,14 +31,13 @@ type Step = (Test, bool, usize);
 impl<'a> Need<'a> {
     /// The set in question, at a stay.
     pub(super) fn of(
-        evidence: &'a Evidence,
-        drawn: &'a Drawn,
+        (evidence, drawn, told): (&'a Evidence, &'a Drawn, &'a [&'a Seen]),
         x: &'a SetAt,
         place: Place,
         known: Option<&'a Known>,
         seen: usize,
     ) -> Self {
-        Self { suppose: Suppose { evidence, drawn, x }, place, known, seen }
+        Self { suppose: Suppose { evidence, drawn, x, told }, place, known, seen }
     }
 
     /// The tests to do, in the order to do them, so that none of them could be left out; none: not
@@ -45,23 +45,23 @@ impl<'a> Need<'a> {
     ///
     /// First in this stay by the marks there are, then with marks put on anew, then with people
     /// changing places. What is dearest is left out first, so what is left is cheap.
-    pub(super) fn tests(&self, case: &mut Case) -> Option<Vec<Test>> {
-        let here = self.steps(false);
-        if let Some(needed) = self.fewest(case, &self.place, here.clone()) {
+    pub(super) fn tests(&self, to: &mut Supposing) -> Option<Vec<Test>> {
+        let here = self.steps(&to.names, false);
+        if let Some(needed) = self.fewest(to, &self.place, here.clone()) {
             return Some(in_order(needed));
         }
         let pad = self.suppose.x.pad.clone();
         let anew = Place { marked_anew: true, ..self.place.clone() };
-        if let Some(needed) = self.fewest(case, &anew, here.clone()) {
+        if let Some(needed) = self.fewest(to, &anew, here.clone()) {
             let mut tests = in_order(needed);
             let first_step = tests.iter().position(|test| !is_look(test)).unwrap_or(tests.len());
             tests.insert(first_step, Test::SearchPad { pad });
             return Some(tests);
         }
         // What is to be done here is done before people change places.
-        let both = here.into_iter().chain(self.steps(true)).collect();
+        let both = here.into_iter().chain(self.steps(&to.names, true)).collect();
         let (here, there): (Vec<Step>, Vec<Step>) =
-            self.fewest(case, &self.place, both)?.into_iter().partition(|(_, there, _)| !there);
+            self.fewest(to, &self.place, both)?.into_iter().partition(|(_, there, _)| !there);
         let mut tests = in_order(here);
         tests.push(Test::ChangePlaces);
         for test in in_order(there) {
@@ -73,11 +73,11 @@ impl<'a> Need<'a> {
     }
 
     /// Every test that is to be had, cheapest first; `there`: in a stay of the other worker.
-    fn steps(&self, there: bool) -> Vec<Step> {
+    fn steps(&self, names: &Names, there: bool) -> Vec<Step> {
         let x = self.suppose.x;
         let mut steps: Vec<Test> = Vec::new();
-        let other = self.place.of_the_other();
-        let place = other.as_ref().filter(|_| there).unwrap_or(&self.place);
+        let other = self.place.of_the_other(names);
+        let place = if there { &other } else { &self.place };
         let lacks = |what| self.suppose.lacks(place, what);
         let looks = [
             (Test::ReadPlate, Lack::Plate),
@@ -132,7 +132,7 @@ impl<'a> Need<'a> {
     /// Whether a look was already made in this stay: a second one rests on the same cause.
     fn was_done(&self, test: &Test) -> bool {
         let here = |stay: &StayId| *stay == self.place.stay;
-        self.suppose.evidence.sightings.values().any(|sighting| match (&sighting.seen, test) {
+        self.suppose.told.iter().any(|seen| match (seen, test) {
             (Seen::MeterNumber { stay, .. }, Test::ReadMeterNumber)
             | (Seen::AddressPlate { stay, .. }, Test::ReadPlate)
             | (Seen::Sticker { stay, .. }, Test::PhotographSticker)
@@ -149,42 +149,43 @@ impl<'a> Need<'a> {
     }
 
     /// From all steps those that cannot be left out, dearest left out first.
-    fn fewest(&self, case: &mut Case, place: &Place, mut steps: Vec<Step>) -> Option<Vec<Step>> {
-        let other = place.of_the_other();
-        let start = case.mark();
+    fn fewest(&self, to: &mut Supposing, place: &Place, mut steps: Vec<Step>) -> Option<Vec<Step>> {
+        let other = place.of_the_other(&to.names);
+        let here = self.suppose.at(to, place);
+        let goes = steps.iter().any(|(_, is_there, _)| *is_there);
+        let there = goes.then(|| self.suppose.at(to, &other));
         // Named and numbered once: what is tried then is numbers alone.
-        let mut added: Vec<Rows> = Vec::new();
-        for (test, there, nth) in &steps {
-            if let Some(at) = if *there { other.as_ref() } else { Some(place) } {
-                self.suppose.add(case, at, test, *nth);
-            }
-            added.push(case.take_since(&start));
+        let rows = steps.iter().map(|(test, is_there, nth)| {
+            let at = there.as_ref().filter(|_| *is_there).unwrap_or(&here);
+            self.suppose.rows(to, at, test, *nth)
+        });
+        let added: Vec<Rows> = rows.collect();
+        let case = &mut to.case;
+        let start = case.mark();
+        let mut before = Vec::with_capacity(added.len());
+        for rows in &added {
+            before.push(case.mark());
+            case.put(rows);
         }
-        let mut left_out = vec![false; steps.len()];
-        let mut suffices = |left_out: &[bool]| {
-            for (rows, _) in added.iter().zip(left_out).filter(|(_, out)| !**out) {
-                case.put(rows);
-            }
-            let named = case.about_sets(self.seen).identified(self.suppose.x);
+        let named = |case: &Case| case.about_sets(self.seen).identified(self.suppose.x);
+        if !named(case) {
             case.go_back(&start);
-            named
-        };
-        if !suffices(&left_out) {
             return None;
         }
-        for at in (0..steps.len()).rev() {
-            let one = |out: &mut Vec<bool>, is: bool| {
-                if let Some(place) = out.get_mut(at) {
-                    *place = is;
-                }
-            };
-            one(&mut left_out, true);
-            if suffices(&left_out) {
+        // What stands before the one left out is all there still; of what stands after it, the needed.
+        let mut needed: Vec<&Rows> = Vec::new();
+        for (at, (rows, before)) in added.iter().zip(&before).enumerate().rev() {
+            case.go_back(before);
+            for rows in &needed {
+                case.put(rows);
+            }
+            if named(case) {
                 steps.remove(at);
             } else {
-                one(&mut left_out, false);
+                needed.push(rows);
             }
         }
+        case.go_back(&start);
         Some(steps)
     }
 }

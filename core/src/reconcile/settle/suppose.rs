@@ -1,17 +1,18 @@
 //! What a test would add, if it came out for one set.
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 
 use super::{
-    super::case::Case,
+    super::{
+        case::{Case, Rows},
+        rule::{Id, PremisesRow, Rest, Row, SetRow},
+    },
+    names::Names,
     test::{By, Test},
 };
 use crate::{
-    quantity::{PersonId, RunId, SightingId, StayId},
-    sighting::{
-        Candidate, Cause, Drawn, Evidence, Excludes, Ground, Lack, Premises, PremisesEffect,
-        RestsOn, Seen, SetAt, SetEffect,
-    },
+    quantity::{PersonId, StayId},
+    sighting::{Cause, Drawn, Evidence, Ground, Lack, Premises, Seen, SetAt},
 };
 
 /// Where tests are supposed.
@@ -26,10 +27,55 @@ pub(super) struct Place {
 
 impl Place {
     /// A stay of the other worker, who has not begun it yet.
-    pub(super) fn of_the_other(&self) -> Option<Self> {
-        let stay = "supposed/stay".try_into().ok()?;
-        Some(Self { stay, worker: reader()?, marked_anew: self.marked_anew })
+    pub(super) fn of_the_other(&self, names: &Names) -> Self {
+        let (stay, worker) = (names.stay.clone(), names.reader().clone());
+        Self { stay, worker, marked_anew: self.marked_anew }
     }
+}
+
+/// The case in which it is supposed, and the numbers of what is supposed in it.
+pub(super) struct Supposing {
+    pub(super) case: Case,
+    pub(super) names: Names,
+    /// Of each load step, by how its set is found and which repetition it is.
+    steps: BTreeMap<(By, usize), StepNumbers>,
+}
+
+/// Numbers of what a load step brings.
+#[derive(Clone, Copy)]
+struct StepNumbers {
+    placement: Id,
+    cause: Id,
+    run: Id,
+}
+
+impl Supposing {
+    pub(super) const fn new(case: Case, names: Names) -> Self {
+        Self { case, names, steps: BTreeMap::new() }
+    }
+
+    fn step(&mut self, by: By, nth: usize) -> Option<StepNumbers> {
+        if let Some(known) = self.steps.get(&(by, nth)) {
+            return Some(*known);
+        }
+        let (placement, run) = Names::of_step(by, nth)?;
+        let numbers = StepNumbers {
+            placement: self.case.cause(&Cause::Placement { placement }),
+            run: self.case.run(&run),
+            cause: self.case.cause(&Cause::Run { run }),
+        };
+        self.steps.insert((by, nth), numbers);
+        Some(numbers)
+    }
+}
+
+/// A place, with what every load step there would be seen beside.
+pub(super) struct At<'a> {
+    place: &'a Place,
+    stay: usize,
+    report: Id,
+    photo: Option<PremisesRow>,
+    sticker: Option<PremisesRow>,
 }
 
 /// Supposes that tests come out for the set `x`.
@@ -37,58 +83,61 @@ pub(super) struct Suppose<'a> {
     pub(super) evidence: &'a Evidence,
     pub(super) drawn: &'a Drawn,
     pub(super) x: &'a SetAt,
+    /// What was seen and said at premises, and what is not to be had there.
+    pub(super) told: &'a [&'a Seen],
+}
+
+/// Whether something seen is of premises, and tells what is still to be looked at there.
+pub(super) const fn is_told(seen: &Seen) -> bool {
+    matches!(
+        seen,
+        Seen::Lacking { .. }
+            | Seen::MeterNumber { .. }
+            | Seen::AddressPlate { .. }
+            | Seen::Sticker { .. }
+            | Seen::MeterPhoto { .. }
+            | Seen::BillingRecord { .. }
+            | Seen::Word { .. }
+    )
 }
 
 impl Suppose<'_> {
-    /// Adds what the test would add; `nth` tells repetitions of one test apart.
-    pub(super) fn add(&self, case: &mut Case, place: &Place, test: &Test, nth: usize) {
-        let worker = || Some(place.worker.clone());
-        let records = || Some(Cause::MeterRecords);
-        let looks = match test {
-            Test::ReadMeterNumber => {
-                [self.look(place, worker(), records(), Ground::MeterNumber), None]
+    /// The place, numbered.
+    pub(super) fn at<'p>(&self, to: &mut Supposing, place: &'p Place) -> At<'p> {
+        let report = self.report(to, &place.worker, place);
+        let other = to.names.other(&place.worker).clone();
+        let photo = (!self.differs(place))
+            .then(|| self.look(to, place, &other, Some(&Cause::MeterRecords)));
+        let sticker = self.sticker_in_run(place).then(|| by_electrician(to));
+        At { place, stay: to.case.stay(&place.stay), report, photo, sticker }
+    }
+
+    /// What the test would add; `nth` tells repetitions of one test apart.
+    pub(super) fn rows(&self, to: &mut Supposing, at: &At<'_>, test: &Test, nth: usize) -> Rows {
+        let Names { desk, customer, .. } = &to.names;
+        let (desk, customer) = (desk.clone(), customer.clone());
+        let other = to.names.other(&at.place.worker).clone();
+        let (worker, records) = (&at.place.worker, Some(&Cause::MeterRecords));
+        let mut look = |by: &PersonId, cause| Some(self.look(to, at.place, by, cause));
+        let (set, looks) = match test {
+            Test::ReadMeterNumber => (None, [look(worker, records), None]),
+            Test::ReadPlate => (None, [look(worker, Some(&Cause::Plates)), None]),
+            Test::PictureOfMeter => (None, [look(&other, records), None]),
+            Test::CompareWithBilling => (None, [look(&desk, records), None]),
+            Test::AskCustomer => (None, [look(&customer, None), None]),
+            Test::AskElectrician | Test::PhotographSticker => {
+                (None, [Some(by_electrician(to)), None])
             }
-            Test::ReadPlate => {
-                [self.look(place, worker(), Some(Cause::Plates), Ground::AddressPlate), None]
-            }
-            Test::PictureOfMeter => {
-                [self.look(place, other(place), records(), Ground::MeterPhoto), None]
-            }
-            Test::CompareWithBilling => {
-                [self.look(place, named("desk"), records(), Ground::BillingRecord), None]
-            }
-            Test::AskCustomer => {
-                [self.look(place, named("customer"), None, Ground::CustomerWord), None]
-            }
-            Test::AskElectrician => [self.by_electrician(place, Ground::ElectricianWord), None],
-            Test::PhotographSticker => [self.by_electrician(place, Ground::Sticker), None],
-            Test::LoadStep { by, .. } => {
-                let run = supposed::<RunId>(&format!("run-{}-{nth}", by_name(*by)));
-                if let Some(effect) = self.step(place, *by, run.clone(), nth) {
-                    case.add_set(&effect);
-                }
-                let photo = self.look(place, other(place), records(), Ground::MeterPhoto);
-                let sticker = self.by_electrician(place, Ground::Sticker);
-                let inside = |seen: PremisesEffect| PremisesEffect { in_run: run.clone(), ..seen };
-                [
-                    photo.filter(|_| !self.differs(place)).map(inside),
-                    sticker.filter(|_| self.sticker_in_run(place)).map(inside),
-                ]
-            }
+            Test::LoadStep { by, .. } => self.step(to, at, *by, nth),
             Test::Tone { .. } | Test::ReadMarkers { .. } => {
-                if let Some(effect) = self.along_the_cable(place, test) {
-                    case.add_set(&effect);
-                }
-                [None, None]
+                (self.along_the_cable(to, at, test), [None, None])
             }
             Test::BeginStay
             | Test::ChangePlaces
             | Test::SearchPad { .. }
-            | Test::BareSteps { .. } => [None, None],
+            | Test::BareSteps { .. } => (None, [None, None]),
         };
-        for seen in looks.iter().flatten() {
-            case.add_premises(seen);
-        }
+        Rows { stay: at.stay, premises: looks, set }
     }
 
     /// Whether the job has a sticker that was not found missing at this stay.
@@ -110,12 +159,12 @@ impl Suppose<'_> {
     pub(super) fn lacks(&self, place: &Place, what: Lack) -> bool {
         let of_people = matches!(what, Lack::Customer | Lack::Electrician);
         let counts = |stay: &StayId| {
-            let known = self.evidence.stays.get(stay);
-            *stay == place.stay || (!of_people && known.is_some_and(|stay| !stay.withdrawn))
+            let known = || self.evidence.stays.get(stay);
+            *stay == place.stay || (!of_people && known().is_some_and(|stay| !stay.withdrawn))
         };
-        self.evidence.sightings.values().any(|sighting| {
-            matches!(&sighting.seen, Seen::Lacking { stay, lack } if *lack == what && counts(stay))
-        })
+        self.told.iter().any(
+            |seen| matches!(seen, Seen::Lacking { stay, lack } if *lack == what && counts(stay)),
+        )
     }
 
     /// Whether a number that was read at this stay is not the record's of the target, or none can
@@ -135,117 +184,80 @@ impl Suppose<'_> {
             })
     }
 
+    fn report(&self, to: &mut Supposing, by: &PersonId, place: &Place) -> Id {
+        to.case.cause(&self.evidence.report_of(by, &place.stay))
+    }
+
     fn look(
         &self,
+        to: &mut Supposing,
         place: &Place,
-        by: Option<PersonId>,
-        cause: Option<Cause>,
-        ground: Ground,
-    ) -> Option<PremisesEffect> {
-        let report = self.evidence.report_of(by.as_ref()?, &place.stay);
-        self.at_target(place, by?, cause.into_iter().chain([report]).collect(), ground)
-    }
-
-    fn by_electrician(&self, place: &Place, ground: Ground) -> Option<PremisesEffect> {
-        self.at_target(place, named("electrician")?, [Cause::Electrician].into(), ground)
-    }
-
-    fn at_target(
-        &self,
-        place: &Place,
-        by: PersonId,
-        causes: BTreeSet<Cause>,
-        ground: Ground,
-    ) -> Option<PremisesEffect> {
-        let target = Premises::Service(self.evidence.target.clone());
-        Some(PremisesEffect {
-            sighting: supposed::<SightingId>("look")?,
-            stay: place.stay.clone(),
-            by,
-            in_run: None,
-            excludes: Excludes::AllBut(target),
-            causes,
-            ground,
-        })
+        by: &PersonId,
+        cause: Option<&Cause>,
+    ) -> PremisesRow {
+        let report = self.report(to, by, place);
+        let cause = cause.map(|cause| to.case.cause(cause));
+        let causes = cause.into_iter().chain([report]).collect();
+        PremisesRow { row: Row { out: to.case.all_but_target(), causes }, in_run: None }
     }
 
     /// The cause that the set's mark, or its place, is what it is taken for.
-    fn handle(&self, place: &Place, by: By) -> Option<Cause> {
-        match by {
-            By::Position => Some(Cause::LugPositions { pad: self.x.pad.clone() }),
-            By::Mark if place.marked_anew => Some(Cause::Marks { marks: supposed("marks")? }),
+    fn handle(&self, to: &mut Supposing, place: &Place, by: By) -> Option<Id> {
+        let cause = match by {
+            By::Position => Cause::LugPositions { pad: self.x.pad.clone() },
+            By::Mark if place.marked_anew => Cause::Marks { marks: to.names.marks.clone() },
             By::Mark => {
                 let (marks, _) = self.evidence.mark_of(self.x)?;
-                Some(Cause::Marks { marks: marks.clone() })
+                Cause::Marks { marks: marks.clone() }
             }
-        }
+        };
+        Some(to.case.cause(&cause))
     }
 
-    fn step(&self, place: &Place, by: By, run: Option<RunId>, nth: usize) -> Option<SetEffect> {
-        let placement = supposed(&format!("placement-{}-{nth}", by_name(by)))?;
-        let run = run?;
-        let causes = [
-            Cause::Placement { placement },
-            self.handle(place, by)?,
-            Cause::Run { run: run.clone() },
-        ];
-        self.for_x(place, causes.into(), Some(run), Ground::LoadStepSeen)
-    }
-
-    fn along_the_cable(&self, place: &Place, test: &Test) -> Option<SetEffect> {
-        if matches!(test, Test::Tone { .. }) {
-            let position = self.handle(place, By::Position)?;
-            let (pad, deed) = (self.x.pad.clone(), supposed("deed")?);
-            let causes = [Cause::Tone { pad }, Cause::Deed { deed }, position];
-            return self.for_x(place, causes.into(), None, Ground::ToneHeard);
-        }
-        let mark = self.handle(place, By::Mark)?;
-        let report = self.evidence.report_of(&place.worker, &place.stay);
-        let look = Cause::Look { sighting: supposed("look")? };
-        let causes = [Cause::MarkerScheme, look, report, mark];
-        self.for_x(place, causes.into(), None, Ground::MarkerAtBothEnds)
-    }
-
-    fn for_x(
+    /// A step that is seen, with the pictures taken inside its run.
+    fn step(
         &self,
-        place: &Place,
-        causes: BTreeSet<Cause>,
-        run: Option<RunId>,
-        ground: Ground,
-    ) -> Option<SetEffect> {
-        let report = self.evidence.report_of(&place.worker, &place.stay);
-        Some(SetEffect {
-            sightings: vec![supposed("step")?],
-            set: self.x.clone(),
-            excludes: Excludes::AllBut(Candidate::Set(self.x.clone())),
-            causes,
-            rests_on: [RestsOn { stay: place.stay.clone(), reports: [report].into(), run }].into(),
-            ground,
-        })
+        to: &mut Supposing,
+        at: &At<'_>,
+        by: By,
+        nth: usize,
+    ) -> (Option<SetRow>, [Option<PremisesRow>; 2]) {
+        let Some(StepNumbers { placement, cause, run }) = to.step(by, nth) else {
+            return (None, [None, None]);
+        };
+        let handle = self.handle(to, at.place, by);
+        let set = handle.map(|handle| self.for_x(to, at, [placement, handle, cause], Some(run)));
+        let inside = |seen: &PremisesRow| PremisesRow { in_run: Some(run), ..seen.clone() };
+        (set, [at.photo.as_ref().map(inside), at.sticker.as_ref().map(inside)])
+    }
+
+    fn along_the_cable(&self, to: &mut Supposing, at: &At<'_>, test: &Test) -> Option<SetRow> {
+        if matches!(test, Test::Tone { .. }) {
+            let position = self.handle(to, at.place, By::Position)?;
+            let tone = to.case.cause(&Cause::Tone { pad: self.x.pad.clone() });
+            let deed = to.case.cause(&Cause::Deed { deed: to.names.deed.clone() });
+            return Some(self.for_x(to, at, [tone, deed, position], None));
+        }
+        let mark = self.handle(to, at.place, By::Mark)?;
+        let look = to.case.cause(&Cause::Look { sighting: to.names.look.clone() });
+        let scheme = to.case.cause(&Cause::MarkerScheme);
+        Some(self.for_x(to, at, [scheme, look, at.report, mark], None))
+    }
+
+    fn for_x<const N: usize>(
+        &self,
+        to: &mut Supposing,
+        at: &At<'_>,
+        causes: [Id; N],
+        run: Option<Id>,
+    ) -> SetRow {
+        let rest = Rest { stay: at.stay, reports: [at.report].into_iter().collect(), run };
+        let out = to.case.all_but_set(self.x);
+        SetRow { row: Row { out, causes: causes.into_iter().collect() }, rests: [rest].into() }
     }
 }
 
-/// The worker who is not at the premises.
-fn other(place: &Place) -> Option<PersonId> {
-    reader().filter(|reader| *reader != place.worker).or_else(|| named("first-worker"))
-}
-
-fn reader() -> Option<PersonId> {
-    named("other-worker")
-}
-
-fn named(who: &str) -> Option<PersonId> {
-    supposed(who)
-}
-
-/// A name of something supposed. A record that holds the same one loses nothing but advice.
-fn supposed<T: TryFrom<String>>(what: &str) -> Option<T> {
-    T::try_from(format!("supposed/{what}")).ok()
-}
-
-const fn by_name(by: By) -> &'static str {
-    match by {
-        By::Mark => "mark",
-        By::Position => "position",
-    }
+fn by_electrician(to: &mut Supposing) -> PremisesRow {
+    let causes = [to.case.cause(&Cause::Electrician)].into_iter().collect();
+    PremisesRow { row: Row { out: to.case.all_but_target(), causes }, in_run: None }
 }
