@@ -6,6 +6,7 @@
 
 pub mod caution;
 pub mod clearance;
+pub mod diagram;
 pub mod event;
 pub mod exchange;
 pub mod fault_current;

@@ -4,7 +4,7 @@
 use super::sources;
 
 /// Core's modules in dependency order.
-const ORDER: [&str; 20] = [
+const ORDER: [&str; 21] = [
     "quantity",
     "rule_sheet",
     "plant",
@@ -23,6 +23,7 @@ const ORDER: [&str; 20] = [
     "log",
     "exchange",
     "words",
+    "diagram",
     "form",
     "screen",
 ];

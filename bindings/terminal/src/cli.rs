@@ -108,6 +108,9 @@ pub(crate) struct Plan {
     /// The rule sheet, TOML; without it the conservative default.
     #[arg(long)]
     pub(crate) rules: Option<PathBuf>,
+    /// Also draws the one-line diagram into this file, SVG.
+    #[arg(long)]
+    pub(crate) diagram: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

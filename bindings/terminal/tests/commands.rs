@@ -177,6 +177,20 @@ fn a_plan_lifts_two_legs_and_nobody_else_goes_out() {
 }
 
 #[test]
+fn a_plan_is_drawn_into_a_file() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let map = town(dir.path());
+    let file = dir.path().join("plan.svg");
+    let drawing = file.display().to_string();
+    let ask = ["plan", "--map", &map, "--service", "V093", "--scope", "base-line-side"];
+    held_to("plan", &[&ask[..], &["--diagram", &drawing]].concat());
+    let svg = std::fs::read_to_string(&file).expect("a drawing");
+    assert!(svg.starts_with("<svg") && svg.contains("V093"), "{svg}");
+    let nowhere = dir.path().join("none/plan.svg").display().to_string();
+    assert_ne!(code(&[&ask[..], &["--diagram", &nowhere]].concat()), 0);
+}
+
+#[test]
 fn judge_refuses_events_that_are_pinned_to_another_map() {
     let dir = tempfile::tempdir().expect("a folder");
     let map = town(dir.path());

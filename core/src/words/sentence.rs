@@ -17,6 +17,8 @@ const ENGLISH: &str = concat!(
     "\n",
     include_str!("en/plan.ftl"),
     "\n",
+    include_str!("en/diagram.ftl"),
+    "\n",
     include_str!("en/screens.ftl"),
     "\n",
     include_str!("en/asks.ftl"),

@@ -3,6 +3,7 @@
 use std::io::Write;
 
 use coldlug_core::{
+    diagram::{Asked, Dress, Stands, diagram},
     form::{PlanForm, StepForm, WayForm},
     gate::Scope,
     isolate::{Isolation, Request, isolate},
@@ -11,7 +12,9 @@ use coldlug_core::{
     words::Words,
 };
 
-use crate::{cli, exit::Exit, job_file, print::Print, sheets, table::Table, trouble::Trouble};
+use crate::{
+    cli, exit::Exit, file, job_file, print::Print, sheets, table::Table, trouble::Trouble,
+};
 
 /// Prints the plans, best first.
 pub(crate) fn run<W: Write>(
@@ -30,6 +33,7 @@ pub(crate) fn run<W: Write>(
     let scope: Scope = args.scope.parse().map_err(|e| refused("scope", format!("{e}")))?;
     let mut plant = map.plant.clone();
     let mut request = Request::new(service.clone(), scope.clone());
+    let mut stands = Stands::default();
     if let Some(path) = &args.events {
         let events = job_file::read(path)?;
         let job = job_file::folded(&events, None, &Sheets::new(&map.plant, &rules))?;
@@ -37,9 +41,16 @@ pub(crate) fn run<W: Write>(
             Trouble::refused("the map correction", why.to_string(), "correct the map sheet first")
         })?;
         request = job.state.plan_request(&service, &scope);
+        stands = Stands::of_job(&job.state, &plant).map_err(|e| refused("job", e.to_string()))?;
     }
     let found =
         isolate(&plant, &request, &rules).map_err(|e| refused("question", e.to_string()))?;
+    if let Some(path) = &args.diagram {
+        let plan = found.plans.first();
+        let asked = Asked { plant: &plant, found: &found, plan, stands: &stands };
+        let drawn = diagram(&asked, words).map_err(|e| refused("map sheet", e.to_string()))?;
+        file::write_whole(path, drawn.svg(Dress::Alone).as_bytes())?;
+    }
     let exit = if found.plans.is_empty() { Exit::No } else { Exit::Yes };
     if json {
         print.json(&found)?;
