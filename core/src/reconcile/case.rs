@@ -232,7 +232,7 @@ impl Case {
     /// Whether a stay counts: its premises are the target's.
     fn counts(&self, stay: usize) -> bool {
         let known = self.counted.get(stay);
-        known.and_then(|known| known.get()).unwrap_or_else(|| {
+        known.and_then(Cell::get).unwrap_or_else(|| {
             let counts = self.asked_whether_counts(stay);
             if let Some(known) = known {
                 known.set(Some(counts));
