@@ -14,6 +14,7 @@ pub mod form;
 pub mod gate;
 pub mod isolate;
 pub mod job;
+pub mod loading;
 pub mod log;
 pub mod mapsheet;
 pub mod plant;

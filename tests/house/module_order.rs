@@ -13,6 +13,7 @@ const ORDER: [&str; 21] = [
     "sighting",
     "reconcile",
     "fault_current",
+    "loading",
     "caution",
     "gate",
     "isolate",

@@ -6,8 +6,9 @@
 use super::field::Fields;
 use super::finding::FindingId;
 use crate::plant::{
-    Cable, Conductor, Critical, CustomerSource, CustomerSourceKind, Device, Metal, Metering,
-    Normally, Pad, Pedestal, Service, Set, Source, Switch, Transformer,
+    Cable, ConcentricNeutral, Conductor, Connection, Critical, CustomerSource, CustomerSourceKind,
+    Device, Metal, Metering, Normally, Pad, Pedestal, Service, Set, Source, Switch, Transformer,
+    Windings,
 };
 use crate::quantity::{AssetId, amps, kilovolt_amps, metres, volts};
 
@@ -25,6 +26,10 @@ pub(super) const DEVICES: [(&str, Device); 6] = [
 ];
 pub(super) const NORMALLY: [(&str, Normally); 2] =
     [("open", Normally::Open), ("closed", Normally::Closed)];
+pub(super) const NEUTRALS: [(&str, ConcentricNeutral); 2] =
+    [("full", ConcentricNeutral::Full), ("third", ConcentricNeutral::Third)];
+pub(super) const CONNECTIONS: [(&str, Connection); 2] =
+    [("delta-wye", Connection::DeltaWye), ("wye-wye", Connection::WyeWye)];
 pub(super) const METERING: [(&str, Metering); 2] =
     [("self-contained", Metering::SelfContained), ("ct", Metering::Ct)];
 pub(super) const CRITICAL: [(&str, Critical); 3] = [
@@ -109,6 +114,7 @@ pub(super) fn cable(id: AssetId, f: &Fields<'_>) -> Option<Cable> {
     }
     let metal = f.choice("metal", &METALS);
     let size = f.size("size");
+    let neutral = f.maybe_choice("neutral", &NEUTRALS);
     let length = f.number("length_m", 0.01..=100_000.0);
     Some(Cable {
         id,
@@ -117,6 +123,7 @@ pub(super) fn cable(id: AssetId, f: &Fields<'_>) -> Option<Cable> {
         class: volts(class? * 1000.0),
         metal: metal?,
         size: size?,
+        neutral,
         length: metres(length?),
         course: course?,
     })
@@ -129,6 +136,12 @@ pub(super) fn transformer(id: AssetId, f: &Fields<'_>) -> Option<Transformer> {
     let kva = f.number("kva", 0.5..=20_000.0);
     let percent_z = f.number("percent_z", 0.1..=30.0);
     let x_over_r = f.maybe_number("x_over_r", 0.0..=200.0);
+    let windings = Windings {
+        connection: f.maybe_choice("connection", &CONNECTIONS),
+        half_r: f.maybe_number("half_winding_r", 0.5..=4.0),
+        half_x: f.maybe_number("half_winding_x", 0.5..=4.0),
+        zero_over_positive: f.maybe_number("zero_over_positive", 0.1..=10.0),
+    };
     let primary_volts = f.number("primary_volts", 100.0..=100_000.0);
     let system = f.system();
     let phase = f.maybe_text("phase");
@@ -140,6 +153,7 @@ pub(super) fn transformer(id: AssetId, f: &Fields<'_>) -> Option<Transformer> {
         rating: kilovolt_amps(kva?),
         percent_z: percent_z?,
         x_over_r,
+        windings,
         primary_voltage: volts(primary_volts?),
         system: system?,
         phase,
@@ -197,6 +211,7 @@ pub(super) fn service(id: AssetId, f: &Fields<'_>) -> Option<Service> {
     let system = f.system();
     let metering = f.maybe_choice("metering", &METERING);
     let withstand = f.maybe_number("withstand_amps", 1.0..=300_000.0);
+    let peak = f.maybe_number("peak_kva", 0.0..=20_000.0);
     let critical = f.maybe_choice("critical", &CRITICAL);
     let unmetered_loads = f.count("unmetered_loads", 0, 1000, 0);
     let mut sources = Vec::new();
@@ -205,8 +220,14 @@ pub(super) fn service(id: AssetId, f: &Fields<'_>) -> Option<Service> {
         let kind = inner.choice("type", &SOURCE_KINDS);
         let kw = inner.number("kw", ABOVE_ZERO..=100_000.0);
         let transfer_switch = inner.flag("transfer_switch");
+        let withstand = inner.maybe_number("switch_withstand_amps", 1.0..=300_000.0);
         if let (Some(kind), Some(kw), Some(transfer_switch)) = (kind, kw, transfer_switch) {
-            sources.push(CustomerSource { kind, power: kilovolt_amps(kw), transfer_switch });
+            sources.push(CustomerSource {
+                kind,
+                power: kilovolt_amps(kw),
+                transfer_switch,
+                switch_withstand: withstand.map(amps),
+            });
         }
         f.take(inner.finish());
     }
@@ -220,6 +241,7 @@ pub(super) fn service(id: AssetId, f: &Fields<'_>) -> Option<Service> {
         system: system?,
         metering,
         withstand: withstand.map(amps),
+        peak: peak.map(kilovolt_amps),
         critical,
         sources,
         unmetered_loads,

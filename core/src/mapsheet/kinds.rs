@@ -89,23 +89,28 @@ const SWITCH: [FieldOf; 13] = [
     may("volts_nominal", Number(Volts)),
 ];
 
-const CABLE: [FieldOf; 7] = [
+const CABLE: [FieldOf; 8] = [
     must("id", Text),
     must("from", Text),
     must("to", Text),
     must("kv_class", Number(Kilovolts)),
     must("metal", Text),
     must("size", Text),
+    may("neutral", Text),
     must("length_m", Number(Metres)),
 ];
 
-const TRANSFORMER: [FieldOf; 10] = [
+const TRANSFORMER: [FieldOf; 14] = [
     must("id", Text),
     must("primary", Text),
     must("secondary", Text),
     must("kva", Number(KilovoltAmps)),
     must("percent_z", Number(Percent)),
     may("x_over_r", Number(Bare)),
+    may("connection", Text),
+    may("half_winding_r", Number(Bare)),
+    may("half_winding_x", Number(Bare)),
+    may("zero_over_positive", Number(Bare)),
     must("primary_volts", Number(Volts)),
     must("system", Text),
     may("phase", Text),
@@ -134,10 +139,14 @@ const SET: [FieldOf; 10] = [
     may("runs", Whole),
 ];
 
-const CUSTOMER_SOURCE: [FieldOf; 3] =
-    [must("type", Text), must("kw", Number(Kilowatts)), must("transfer_switch", Flag)];
+const CUSTOMER_SOURCE: [FieldOf; 4] = [
+    must("type", Text),
+    must("kw", Number(Kilowatts)),
+    must("transfer_switch", Flag),
+    may("switch_withstand_amps", Number(Amps)),
+];
 
-const SERVICE: [FieldOf; 11] = [
+const SERVICE: [FieldOf; 12] = [
     must("id", Text),
     must("node", Text),
     must("premises", Text),
@@ -146,6 +155,7 @@ const SERVICE: [FieldOf; 11] = [
     must("system", Text),
     may("metering", Text),
     may("withstand_amps", Number(Amps)),
+    may("peak_kva", Number(KilovoltAmps)),
     may("critical", Text),
     may("unmetered_loads", Whole),
     may("customer_sources", Objects(&CUSTOMER_SOURCE)),

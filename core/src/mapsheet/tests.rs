@@ -291,13 +291,15 @@ fn sheets() -> impl Strategy<Value = Vec<Value>> {
                     p.insert("unmetered_loads".into(), u16::from(on[0]).into());
                     if on[1] {
                         p.insert("customer_sources".into(), json!([
-                            {"type": "pv", "kw": number / 7.0, "transfer_switch": on[2]},
+                            {"type": "pv", "kw": number / 7.0, "transfer_switch": on[2],
+                                "switch_withstand_amps": number + 1.0},
                             {"type": "battery", "kw": 5, "transfer_switch": on[3]}]));
                         p.insert("critical".into(), "well-pump".into());
                     }
                     if on[4] {
                         p.insert("metering".into(), "ct".into());
                         p.insert("withstand_amps".into(), (number + 1.0).into());
+                        p.insert("peak_kva".into(), (number / 3.0).into());
                     }
                 }
                 "set" => {
@@ -310,6 +312,15 @@ fn sheets() -> impl Strategy<Value = Vec<Value>> {
                     p["kva"] = (number + 1.0).into();
                     p.insert("x_over_r".into(), (number / 40.0).into());
                     p.insert("phase".into(), "A".into());
+                    if on[4] {
+                        p.insert("connection".into(), "wye-wye".into());
+                        p.insert("half_winding_r".into(), 1.44.into());
+                        p.insert("half_winding_x".into(), 1.25.into());
+                        p.insert("zero_over_positive".into(), 0.9.into());
+                    }
+                }
+                "cable" if on[5] => {
+                    p.insert("neutral".into(), "third".into());
                 }
                 "source" => {
                     p.insert("fault_amps".into(), (number + 1.0).into());

@@ -3,7 +3,9 @@
 use serde_json::{Map, Value, json};
 use sha2::{Digest, Sha256};
 
-use super::feature::{CRITICAL, DEVICES, LEGS, METALS, METERING, NORMALLY, SOURCE_KINDS};
+use super::feature::{
+    CONNECTIONS, CRITICAL, DEVICES, LEGS, METALS, METERING, NEUTRALS, NORMALLY, SOURCE_KINDS,
+};
 use super::{HEADER, members};
 use crate::plant::{
     Cable, LonLat, Pad, Pedestal, Plant, Service, Set, Source, Switch, Transformer,
@@ -179,7 +181,7 @@ fn switch(s: &Switch) -> Value {
 }
 
 fn cable(c: &Cable) -> Value {
-    let p = members([
+    let mut p = members([
         ("kind", "cable".into()),
         ("id", c.id.as_str().into()),
         ("from", c.from.as_str().into()),
@@ -189,6 +191,7 @@ fn cable(c: &Cable) -> Value {
         ("size", c.size.clone().into()),
         ("length_m", in_metres(c.length).into()),
     ]);
+    with(&mut p, "neutral", c.neutral.map(|n| word(&NEUTRALS, &n)));
     feature(line(&c.course), p)
 }
 
@@ -205,6 +208,10 @@ fn transformer(t: &Transformer) -> Value {
         ("pad", t.pad.as_str().into()),
     ]);
     with(&mut p, "x_over_r", t.x_over_r);
+    with(&mut p, "connection", t.windings.connection.map(|c| word(&CONNECTIONS, &c)));
+    with(&mut p, "half_winding_r", t.windings.half_r);
+    with(&mut p, "half_winding_x", t.windings.half_x);
+    with(&mut p, "zero_over_positive", t.windings.zero_over_positive);
     with(&mut p, "phase", t.phase.clone());
     feature(maybe_point(t.at), p)
 }
@@ -259,14 +266,17 @@ fn service(s: &Service) -> Value {
     ]);
     with(&mut p, "metering", s.metering.map(|m| word(&METERING, &m)));
     with(&mut p, "withstand_amps", s.withstand.map(in_amps));
+    with(&mut p, "peak_kva", s.peak.map(in_thousands));
     with(&mut p, "critical", s.critical.map(|c| word(&CRITICAL, &c)));
     if !s.sources.is_empty() {
         let sources = s.sources.iter().map(|own| {
-            Value::Object(members([
+            let mut own_p = members([
                 ("type", word(&SOURCE_KINDS, &own.kind)),
                 ("kw", in_thousands(own.power)),
                 ("transfer_switch", own.transfer_switch.into()),
-            ]))
+            ]);
+            with(&mut own_p, "switch_withstand_amps", own.switch_withstand.map(in_amps));
+            Value::Object(own_p)
         });
         p.insert("customer_sources".to_owned(), sources.collect());
     }

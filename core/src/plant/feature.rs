@@ -88,6 +88,44 @@ pub enum Normally {
     Closed,
 }
 
+/// How the windings of a three-phase unit are joined.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Connection {
+    /// Primary in delta, secondary in grounded wye: the delta closes the path of a ground fault.
+    DeltaWye,
+    /// Both sides in grounded wye: the supply's own ground path counts.
+    WyeWye,
+}
+
+/// How a transformer's windings are made, as far as the record says.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Windings {
+    /// How they are joined, for a three-phase unit.
+    pub connection: Option<Connection>,
+    /// What one half of a centre-tapped secondary has of the full winding's percent resistance.
+    pub half_r: Option<f64>,
+    /// Likewise of its percent reactance.
+    pub half_x: Option<f64>,
+    /// Zero-sequence over positive-sequence impedance, for a three-phase unit.
+    pub zero_over_positive: Option<f64>,
+}
+
+/// The wires round a primary cable that carry what returns, by what they have of the conductor's
+/// conductance.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum ConcentricNeutral {
+    /// As much as the conductor.
+    Full,
+    /// A third of it.
+    Third,
+}
+
 /// A feeder's supply point.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Source {
@@ -153,6 +191,8 @@ pub struct Cable {
     pub metal: Metal,
     /// Conductor size as the trade writes it: "1/0", "350".
     pub size: String,
+    /// Its concentric neutral, where the record has it.
+    pub neutral: Option<ConcentricNeutral>,
     /// Length along the trench.
     pub length: Length,
     /// Course, for drawing alone.
@@ -174,7 +214,9 @@ pub struct Transformer {
     pub percent_z: f64,
     /// X/R, where the record has it.
     pub x_over_r: Option<f64>,
-    /// Primary voltage, phase to ground for a one-phase unit.
+    /// How its windings are made.
+    pub windings: Windings,
+    /// Primary voltage: phase to ground for a one-phase unit, between phases for a three-phase one.
     pub primary_voltage: Voltage,
     /// Secondary voltage system.
     pub system: VoltageSystem,
@@ -286,6 +328,8 @@ pub struct CustomerSource {
     pub power: Power,
     /// Whether a transfer switch keeps it off the utility.
     pub transfer_switch: bool,
+    /// What fault current that switch withstands, where the record has it.
+    pub switch_withstand: Option<Current>,
 }
 
 /// One customer's service.
@@ -309,6 +353,8 @@ pub struct Service {
     pub metering: Option<Metering>,
     /// What fault current its gear withstands, where the record has it.
     pub withstand: Option<Current>,
+    /// The most it has drawn, as metered, where the record has it.
+    pub peak: Option<Power>,
     /// Whether losing supply would endanger someone.
     pub critical: Option<Critical>,
     /// Its own sources.

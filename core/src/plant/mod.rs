@@ -18,8 +18,9 @@ mod system;
 mod tag;
 
 pub use feature::{
-    Bounds, Cable, Critical, CustomerSource, CustomerSourceKind, Device, Features, LonLat, Metal,
-    Metering, Normally, Pad, Pedestal, Service, Set, Source, Switch, Transformer,
+    Bounds, Cable, ConcentricNeutral, Connection, Critical, CustomerSource, CustomerSourceKind,
+    Device, Features, LonLat, Metal, Metering, Normally, Pad, Pedestal, Service, Set, Source,
+    Switch, Transformer, Windings,
 };
 pub use feed::{Feed, FeedError};
 pub use indexed::Plant;

@@ -5,7 +5,7 @@ use coldlug_core::{
     plant::{
         Bounds, Cable, Conductor, Critical, CustomerSource, CustomerSourceKind, Device, Features,
         LonLat, Metal, Metering, Normally, Pad, Pedestal, Plant, Service, Set, Source, Switch,
-        Transformer, VoltageSystem,
+        Transformer, VoltageSystem, Windings,
     },
     quantity::{AssetId, IdError, NodeId, amps, kilovolt_amps, metres, volts},
 };
@@ -141,6 +141,7 @@ fn cable(cable: &network::Cable) -> Result<Cable, IdError> {
         class: volts(f64::from(CABLE_KV_CLASS) * 1000.0),
         metal: Metal::Al,
         size: cable.size.to_owned(),
+        neutral: None,
         length: metres(cable.length_m),
         course: cable.line.iter().copied().map(place).collect(),
     })
@@ -154,6 +155,7 @@ fn transformer(pad: &str, claim: &PadClaim) -> Result<Transformer, IdError> {
         rating: kilovolt_amps(claim.kva),
         percent_z: claim.percent_z,
         x_over_r: Some(X_OVER_R),
+        windings: Windings::default(),
         primary_voltage: volts(f64::from(PRIMARY_VOLTS)),
         system: VoltageSystem::Split120_240,
         phase: Some(claim.phase.to_owned()),
@@ -206,6 +208,7 @@ fn service(id: &str, claim: &ServiceClaim) -> Result<Service, IdError> {
         },
         power: kilovolt_amps(source.kw),
         transfer_switch: source.transfer_switch,
+        switch_withstand: None,
     });
     Ok(Service {
         id: AssetId::new(id)?,
@@ -217,6 +220,7 @@ fn service(id: &str, claim: &ServiceClaim) -> Result<Service, IdError> {
         system: VoltageSystem::Split120_240,
         metering: (!claim.meters.is_empty()).then_some(Metering::SelfContained),
         withstand: None,
+        peak: None,
         critical,
         sources: sources.collect(),
         unmetered_loads: u16::try_from(claim.unmetered_loads).unwrap_or(u16::MAX),

@@ -4,7 +4,7 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::plant::{Cable, Metal, Pedestal, Plant, Service, Switch, VoltageSystem};
-use crate::plant::{LonLat, Normally, Transformer};
+use crate::plant::{LonLat, Normally, Transformer, Windings};
 use crate::quantity::{amps, kilovolt_amps, metres, volts};
 
 const AT: LonLat = LonLat { lon_deg: -30.2, lat_deg: 41.6 };
@@ -78,6 +78,7 @@ fn joined(
             rating: kilovolt_amps(25.0),
             percent_z: 1.6,
             x_over_r: None,
+            windings: Windings::default(),
             primary_voltage: volts(7200.0),
             system: VoltageSystem::Split120_240,
             phase: None,
@@ -95,6 +96,7 @@ fn joined(
             class: volts(15_000.0),
             metal: Metal::Al,
             size: "1/0".into(),
+            neutral: None,
             length: metres(100.0),
             course: Vec::new(),
         };
@@ -112,6 +114,7 @@ fn joined(
             system: VoltageSystem::Split120_240,
             metering: None,
             withstand: None,
+            peak: None,
             critical: None,
             sources: Vec::new(),
             unmetered_loads: 0,
