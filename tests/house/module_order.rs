@@ -4,7 +4,7 @@
 use super::sources;
 
 /// Core's modules in dependency order.
-const ORDER: [&str; 21] = [
+const ORDER: [&str; 22] = [
     "quantity",
     "rule_sheet",
     "plant",
