@@ -1,5 +1,6 @@
 //! What comes in from outside, fuzzed: tags as read, readings as typed, event files, entries and
-//! records, rule sheets, map sheets. Nothing panics, and what is taken is what was meant.
+//! records, rule sheets, map sheets, files that map sheets are made from. Nothing panics, and what is
+//! taken is what was meant.
 //!
 //! Good texts are damaged rather than random bytes thrown: those end at the first character. The
 //! fuzzer is bolero with its own random engine, as an ordinary test:
@@ -16,6 +17,7 @@
 
 mod damage;
 mod events;
+mod imports;
 mod reach;
 mod readings;
 mod sheets;

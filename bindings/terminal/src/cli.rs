@@ -31,7 +31,7 @@ pub(crate) enum Command {
         /// The map sheet, GeoJSON.
         map: PathBuf,
     },
-    /// Make a map sheet from files of others: GeoPackage, CSV, GeoJSON.
+    /// Make a map sheet from files of others: GeoPackage, CSV, GeoJSON, CIM.
     Import(Import),
     /// Judge the evidence of a job: ledger, candidates, verdict, settling tests.
     Judge(Judge),
@@ -61,7 +61,7 @@ pub(crate) enum Command {
 
 #[derive(Debug, Args)]
 pub(crate) struct Import {
-    /// The files: GeoPackage, GeoJSON, CSV (its name is the layer's); or one map sheet of ours.
+    /// The files: GeoPackage, GeoJSON, CSV (its name is the layer's), CIM; or one map sheet of ours.
     #[arg(long, required = true, num_args = 1.., value_name = "FILE")]
     pub(crate) from: Vec<PathBuf>,
     /// The mapping, TOML: which layer gives which kind, which column which field.
@@ -70,6 +70,9 @@ pub(crate) struct Import {
     /// Where the map sheet is written; nothing is where anything is wrong.
     #[arg(long, value_name = "FILE")]
     pub(crate) to: PathBuf,
+    /// Write every finding here as it is found, one JSON line each; the answer lists the first 1000.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) findings: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

@@ -297,6 +297,10 @@ fn files_of_others_become_a_sheet_or_nothing_is_written() {
     assert!(said.contains("'here' cannot be taken as number"), "{said}");
     assert!(said.contains("Refused whole"), "{said}");
     assert_eq!(held_to("import", &args)["accepted"], false);
+    let all = dir.path().join("all.jsonl").display().to_string();
+    assert_eq!(code(&[&args[..], &["--findings", &all]].concat()), 1);
+    let lines = std::fs::read_to_string(&all).expect("every finding, one a line");
+    assert!(lines.lines().any(|line| line.contains("\"import-cell-wrong\"")), "{lines}");
     assert!(!refused.exists());
     assert_eq!(code(&["import", "--from", "/nowhere/at-all", "--to", &to]), 4);
     assert_eq!(code(&["import", "--to", &to]), 2);

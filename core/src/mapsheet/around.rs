@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::groups::Groups;
 use crate::plant::{Features, LonLat, Plant};
 use crate::quantity::{AssetId, NodeId, metres};
 
@@ -106,13 +107,12 @@ enum Key<'a> {
 /// Which nodes and cabinets hang together.
 struct Joined<'a> {
     numbers: BTreeMap<Key<'a>, usize>,
-    /// The next towards the first of each group; the first points at itself.
-    towards: Vec<usize>,
+    groups: Groups,
 }
 
 impl<'a> Joined<'a> {
     fn of(plant: &'a Plant) -> Self {
-        let mut joined = Self { numbers: BTreeMap::new(), towards: Vec::new() };
+        let mut joined = Self { numbers: BTreeMap::new(), groups: Groups::default() };
         let mut join = |nodes: [&'a NodeId; 2], pad: Option<&'a AssetId>| {
             let [from, to] = nodes.map(Key::Node);
             joined.join(from, to);
@@ -132,42 +132,22 @@ impl<'a> Joined<'a> {
     }
 
     fn number(&mut self, key: Key<'a>) -> usize {
-        let next = self.towards.len();
+        let next = self.numbers.len();
         let number = *self.numbers.entry(key).or_insert(next);
         if number == next {
-            self.towards.push(number);
+            self.groups.add();
         }
         number
     }
 
     fn join(&mut self, one: Key<'a>, other: Key<'a>) {
         let (one, other) = (self.number(one), self.number(other));
-        let (one, other) = (self.first(one), self.first(other));
-        let (low, high) = (one.min(other), one.max(other));
-        if let Some(at) = self.towards.get_mut(high) {
-            *at = low;
-        }
-    }
-
-    /// The first of a group; the way there is halved as it is walked.
-    fn first(&mut self, mut at: usize) -> usize {
-        while let Some(next) = self.towards.get(at).copied().filter(|&next| next != at) {
-            let beyond = self.towards.get(next).copied().unwrap_or(next);
-            if let Some(step) = self.towards.get_mut(at) {
-                *step = beyond;
-            }
-            at = next;
-        }
-        at
+        self.groups.join(one, other);
     }
 
     /// The group of something; none: it is not on the sheet.
     fn group(&self, key: Key<'_>) -> Option<usize> {
-        let mut at = *self.numbers.get(&key)?;
-        while let Some(next) = self.towards.get(at).copied().filter(|&next| next != at) {
-            at = next;
-        }
-        Some(at)
+        self.numbers.get(&key).map(|number| self.groups.first(*number))
     }
 }
 

@@ -9,36 +9,36 @@ use super::finding::{Finding, Severity};
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub struct Origin {
     /// The file's name.
-    pub file: Option<String>,
+    pub file: Option<Box<str>>,
     /// The layer, table or class.
-    pub layer: Option<String>,
+    pub layer: Option<Box<str>>,
     /// The row: `row 12`, `line 12`, or the name the source gives it.
-    pub row: Option<String>,
+    pub row: Option<Box<str>>,
     /// The column, attribute or key of the mapping.
-    pub column: Option<String>,
+    pub column: Option<Box<str>>,
 }
 
 impl Origin {
     /// A place in a file as a whole.
-    pub fn file(name: impl Into<String>) -> Self {
+    pub fn file(name: impl Into<Box<str>>) -> Self {
         Self { file: Some(name.into()), ..Self::default() }
     }
 
     /// A layer of the same file.
     #[must_use]
-    pub fn layer(&self, name: impl Into<String>) -> Self {
+    pub fn layer(&self, name: impl Into<Box<str>>) -> Self {
         Self { layer: Some(name.into()), row: None, column: None, ..self.clone() }
     }
 
     /// A row of the same layer.
     #[must_use]
-    pub fn row(&self, row: impl Into<String>) -> Self {
+    pub fn row(&self, row: impl Into<Box<str>>) -> Self {
         Self { row: Some(row.into()), column: None, ..self.clone() }
     }
 
     /// A column of the same row or layer.
     #[must_use]
-    pub fn column(&self, name: impl Into<String>) -> Self {
+    pub fn column(&self, name: impl Into<Box<str>>) -> Self {
         Self { column: Some(name.into()), ..self.clone() }
     }
 }
@@ -149,7 +149,7 @@ pub enum What {
     /// In the source or its mapping.
     Source(SourceFinding),
     /// In the sheet that comes of it.
-    Sheet(Finding),
+    Sheet(Box<Finding>),
 }
 
 impl What {

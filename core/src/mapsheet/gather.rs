@@ -9,7 +9,8 @@ use serde_json::{Map, Value};
 
 use super::field::{Fields, checked_id, shown};
 use super::finding::{Finding, FindingId, Severity};
-use super::{MOST_GATHERED, feature, header, nodes, whole};
+use super::nodes::Nodes;
+use super::{MOST_GATHERED, feature, header, whole};
 use crate::plant::{Features, Plant};
 use crate::quantity::AssetId;
 
@@ -35,7 +36,7 @@ struct Seen {
     /// The ids of all pads.
     pads: BTreeSet<String>,
     /// The nodes of all features.
-    ends: Vec<nodes::Ends>,
+    nodes: Nodes,
 }
 
 impl Gather {
@@ -86,15 +87,18 @@ impl Gather {
     /// gives the plant where nothing stands in the way, there or in any feature.
     pub fn finish(self, tell: &mut dyn FnMut(Option<usize>, Finding)) -> Option<Plant> {
         let Self { mut features, seen, all_read: mut sound, to_fill, .. } = self;
+        let Seen { ids, pads, nodes } = seen;
         whole::fill_contents(&mut features, &to_fill.unwrap_or_default());
         let all_read = sound;
         let mut found = |finding: Finding| {
             sound &= finding.severity == Severity::Warning;
             let id = finding.feature.as_deref().and_then(|label| AssetId::new(label).ok());
-            tell(id.and_then(|id| seen.ids.get(&id).copied()), finding);
+            tell(id.and_then(|id| ids.get(&id).copied()), finding);
         };
-        nodes::check(&seen.ends, &mut found);
-        whole::check(&features, &seen.pads, all_read, &mut found);
+        nodes.check(&mut found);
+        // A large sheet's names are let go before more is made of it.
+        drop(nodes);
+        whole::check(&features, &pads, all_read, &mut found);
         whole::fill_legs(&mut features);
         sound.then(|| Plant::of(features))
     }
@@ -120,7 +124,7 @@ impl Gather {
             }
         };
         let label = id.as_ref().map_or_else(|_| place.clone(), ToString::to_string);
-        self.seen.ends.push(nodes::Ends::of(&label, members));
+        self.seen.nodes.take(&label, members);
         if members.get("kind") == Some(&"pad".into()) {
             self.seen.pads.insert(label.clone());
         }

@@ -13,6 +13,7 @@ mod finding;
 mod found;
 mod gather;
 mod geometry;
+mod groups;
 mod kinds;
 mod nodes;
 mod strict;

@@ -1,8 +1,16 @@
 //! `coldlug import`: files of others into a map sheet, or a map sheet of ours into its canonical form.
 
-use std::{io::Write, path::Path};
+use std::{
+    io::{self, Write},
+    path::Path,
+};
 
-use coldlug_core::{form::ImportForm, mapsheet::canonical_pieces, plant::Plant, words::Words};
+use coldlug_core::{
+    form::{FoundForm, ImportForm},
+    mapsheet::{Found, canonical_pieces},
+    plant::Plant,
+    words::Words,
+};
 use coldlug_store::import::{Imported, Progress, Watch, import};
 use indicatif::{ProgressBar, ProgressStyle};
 
@@ -15,7 +23,7 @@ pub(crate) fn run<W: Write>(
     json: bool,
     print: &mut Print<W>,
 ) -> Result<Exit, Trouble> {
-    let imported = read(args)?;
+    let imported = read(args, words)?;
     let hash = match &imported.plant {
         Some(plant) => Some(written(plant, &args.to)?),
         None => None,
@@ -56,26 +64,56 @@ pub(crate) fn run<W: Write>(
     Ok(exit)
 }
 
-fn read(args: &cli::Import) -> Result<Imported, Trouble> {
+fn read(args: &cli::Import, words: &Words) -> Result<Imported, Trouble> {
     let bar = ProgressBar::new(0);
     let template = "{msg} {bar:40} {percent} %, {prefix} rows, {elapsed}";
     if let Ok(style) = ProgressStyle::with_template(template) {
         bar.set_style(style);
     }
-    let imported = import(&args.from, args.mapping.as_deref(), &mut Bar(&bar));
-    bar.finish_and_clear();
+    let Some(path) = &args.findings else { return imported(args, &mut Listener::new(&bar)) };
+    file::write_whole_by(path, |out| {
+        let mut listener = Listener { lines: Some((out, words)), ..Listener::new(&bar) };
+        let imported = imported(args, &mut listener)?;
+        let unwritable = |source| Trouble::Unwritable { path: path.clone(), source };
+        listener.stopped.map_or(Ok(imported), |source| Err(unwritable(source)))
+    })
+}
+
+fn imported(args: &cli::Import, listener: &mut Listener<'_>) -> Result<Imported, Trouble> {
+    let imported = import(&args.from, args.mapping.as_deref(), listener);
+    listener.bar.finish_and_clear();
     imported.map_err(|why| Trouble::Unreadable { path: why.path, source: why.source })
 }
 
-/// The bar follows the layer that is being read.
-struct Bar<'a>(&'a ProgressBar);
+/// The bar follows the layer that is being read; findings go to their file as they come.
+struct Listener<'a> {
+    bar: &'a ProgressBar,
+    lines: Option<(&'a mut dyn Write, &'a Words)>,
+    /// Why the file took no more.
+    stopped: Option<io::Error>,
+}
 
-impl Watch for Bar<'_> {
+impl<'a> Listener<'a> {
+    fn new(bar: &'a ProgressBar) -> Self {
+        Self { bar, lines: None, stopped: None }
+    }
+}
+
+impl Watch for Listener<'_> {
     fn progress(&mut self, at: &Progress<'_>) {
-        self.0.set_length(at.size);
-        self.0.set_position(at.done);
-        self.0.set_prefix(at.rows.to_string());
-        self.0.set_message(at.layer.to_owned());
+        self.bar.set_length(at.size);
+        self.bar.set_position(at.done);
+        self.bar.set_prefix(at.rows.to_string());
+        self.bar.set_message(at.layer.to_owned());
+    }
+
+    fn found(&mut self, found: &Found) {
+        let Some((out, words)) = &mut self.lines else { return };
+        let line = serde_json::to_vec(&FoundForm::new(found, words)).unwrap_or_default();
+        let written = out.write_all(&line).and_then(|()| out.write_all(b"\n"));
+        if self.stopped.is_none() {
+            self.stopped = written.err();
+        }
     }
 }
 
@@ -94,7 +132,7 @@ fn written(plant: &Plant, to: &Path) -> Result<String, Trouble> {
 
 /// Why a sheet was not written to its end.
 enum Stopped {
-    File(std::io::Error),
+    File(io::Error),
     Form(serde_json::Error),
 }
 

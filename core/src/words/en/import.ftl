@@ -1,6 +1,6 @@
 ### Map sheets from files of others, in English: what is wrong, and what to do about it.
 
-import-file-unknown = This is no GeoPackage, GeoJSON or CSV file. Export the source as one of these.
+import-file-unknown = This is no GeoPackage, GeoJSON, CSV or CIM file. Export the source as one of these.
 import-file-broken = The file cannot be read: { $why }. Get it again.
 import-mapping-needed = This file needs a mapping. Write down which layer gives which kind, and name it with --mapping.
 import-mapping-broken = The mapping cannot be read: { $why }. Mend it.

@@ -149,17 +149,13 @@ impl<'a> Convert<'a> {
             Some(_) if joined == Cell::Absent => return Ok(Value::Null),
             Some(codes) => {
                 let code = joined.as_text().unwrap_or_default();
-                return match codes.get(code.as_ref()) {
-                    Some(value) => Ok(scaled(value, column)),
-                    None => {
-                        let known: Vec<&str> = codes.keys().map(String::as_str).collect();
-                        let is = code.chars().take(40).collect();
-                        Err((
-                            SourceFindingId::CodeUnknown,
-                            [("is", is), ("known", known.join(", "))],
-                        ))
-                    }
+                let unknown = || {
+                    let known: Vec<&str> = codes.keys().map(String::as_str).collect();
+                    let is = code.chars().take(40).collect();
+                    (SourceFindingId::CodeUnknown, [("is", is), ("known", known.join(", "))])
                 };
+                let value = codes.get(code.as_ref()).ok_or_else(unknown)?;
+                return Ok(scaled(value, column));
             }
         };
         if cell == Cell::Absent {

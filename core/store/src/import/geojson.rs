@@ -193,7 +193,7 @@ impl<'de> Visitor<'de> for TopVisitor<'_> {
                 }
                 "type" => {
                     let Strict(kind) = map.next_value()?;
-                    self.top.collection = kind == Value::from("FeatureCollection");
+                    self.top.collection = kind == "FeatureCollection";
                 }
                 "crs" => {
                     let Strict(system) = map.next_value()?;

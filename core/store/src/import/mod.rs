@@ -1,16 +1,19 @@
-//! Map sheets from files of others: GeoPackage, GeoJSON, CSV; and from our own, however large.
+//! Map sheets from files of others: GeoPackage, GeoJSON, CSV, CIM; and from our own, however large.
 //!
 //! A mapping file says which layer gives which kind of feature and which column which field; what
 //! neither source nor mapping says is a finding or stays absent. Rows are read one at a time and let
 //! go; what is held is the sheet that comes of them, sixteen bytes a feature to find its row again,
 //! and at most [`MOST_KEPT`] findings. A sheet with any error is refused whole.
 
+mod cim;
 mod convert;
 mod csv;
 mod findings;
 mod geojson;
 mod gpkg;
+mod mapped;
 mod mapping;
+mod nodes;
 mod open;
 mod project;
 mod row;

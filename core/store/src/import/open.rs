@@ -37,6 +37,8 @@ pub(super) enum Holds {
     Sheet(GeoJson),
     /// Layers of somebody else's.
     Layers(Box<dyn Source>),
+    /// Part of a model in CIM, which is laid out once all parts are known.
+    Cim,
 }
 
 /// Opens a file; what is wrong with it is found, not returned.
@@ -61,6 +63,7 @@ pub(super) fn open(path: &Path) -> Result<Result<Opened, Found>, Unreadable> {
                 None => Holds::Layers(Box::new(source)),
             })
         }
+        Some(Form::Cim) => Ok(Holds::Cim),
         Some(Form::Csv) => {
             Csv::open(path, name).map_err(unreadable)?.map(|source| Holds::Layers(Box::new(source)))
         }
@@ -74,6 +77,7 @@ enum Form {
     GeoPackage,
     GeoJson,
     Csv,
+    Cim,
 }
 
 fn form(begins: &[u8], path: &Path) -> Option<Form> {
@@ -83,6 +87,9 @@ fn form(begins: &[u8], path: &Path) -> Option<Form> {
     let text = begins.strip_prefix(b"\xef\xbb\xbf").unwrap_or(begins);
     if text.trim_ascii_start().starts_with(b"{") {
         return Some(Form::GeoJson);
+    }
+    if text.trim_ascii_start().starts_with(b"<") {
+        return Some(Form::Cim);
     }
     let ends = |ending: &str| path.extension().is_some_and(|end| end.eq_ignore_ascii_case(ending));
     (ends("csv") || ends("tsv")).then_some(Form::Csv)

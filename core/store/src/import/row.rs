@@ -2,6 +2,8 @@
 
 use std::borrow::Cow;
 
+use coldlug_core::mapsheet::{Found, Origin};
+
 use super::shape::Drawn;
 
 /// One value of a row.
@@ -139,4 +141,10 @@ pub(super) trait Source {
 
     /// How a person finds a row again, by its mark.
     fn row_name(&self, mark: i64) -> String;
+
+    /// Notes what is wrong with the source as a whole, before any row is read.
+    fn check(&mut self, at: &Origin, note: &mut dyn FnMut(Found)) -> Result<(), Broken> {
+        let _ = (at, note);
+        Ok(())
+    }
 }

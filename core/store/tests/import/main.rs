@@ -7,6 +7,7 @@
     reason = "a test that cannot go on fails"
 )]
 
+mod cim;
 mod csv_pairs;
 mod geojson;
 mod geopackage;
@@ -48,7 +49,7 @@ fn lines(imported: &Imported) -> Vec<String> {
     let line = |found: &Found| {
         let at = &found.at;
         let parts = [&at.file, &at.layer, &at.row, &at.column];
-        let mut parts: Vec<&str> = parts.into_iter().flatten().map(String::as_str).collect();
+        let mut parts: Vec<&str> = parts.into_iter().flatten().map(|part| &**part).collect();
         let id = found.what.id();
         parts.insert(0, &id);
         let field = match &found.what {

@@ -163,7 +163,7 @@ impl Block {
             (None, Some("none")) => Drawing::Nothing,
             (None, Some("node")) => Drawing::Node,
             (None, Some("ends")) => Drawing::Ends,
-            (Some(_), Some(_)) | (None, Some(_)) => {
+            (Some(_) | None, Some(_)) => {
                 read.needs("geometry", "own, none, node, ends, or lon and lat", wrong);
                 Drawing::Nothing
             }

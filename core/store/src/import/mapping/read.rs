@@ -44,14 +44,11 @@ impl Mapping {
             wrong.push((name.clone(), SourceFindingId::FieldUnknown, args));
         }
         let mut header = Map::from_iter([("format".to_owned(), 1.into())]);
-        match table.get("sheet").and_then(Toml::as_table) {
-            Some(said) => {
-                header.extend(said.iter().filter_map(|(k, v)| Some((k.clone(), json(v)?))));
-            }
-            None => {
-                let args = vec![("needs", "name, edition and bounds".to_owned())];
-                wrong.push(("sheet".to_owned(), SourceFindingId::FillingWrong, args));
-            }
+        if let Some(said) = table.get("sheet").and_then(Toml::as_table) {
+            header.extend(said.iter().filter_map(|(k, v)| Some((k.clone(), json(v)?))));
+        } else {
+            let args = vec![("needs", "name, edition and bounds".to_owned())];
+            wrong.push(("sheet".to_owned(), SourceFindingId::FillingWrong, args));
         }
         let mut places = Vec::new();
         for (number, table) in tables(&table, "places", &mut wrong).into_iter().enumerate() {
@@ -65,11 +62,23 @@ impl Mapping {
         Parsed { mapping: Some(Self { at, header, places, blocks }), wrong }
     }
 
+    /// Fills what the blocks leave out from others of the same layer and kind.
+    pub(crate) fn complete(&mut self, known: &[Block]) {
+        for block in &mut self.blocks {
+            let others = known.iter().filter(|k| k.of == block.of && k.kind == block.kind);
+            for (field, filling) in others.flat_map(|other| &other.fields) {
+                if block.filling(field.name).is_none() {
+                    block.fields.push((*field, filling.clone()));
+                }
+            }
+        }
+    }
+
     /// Fields that a kind must have and a block does not fill.
     pub(crate) fn unmapped(&self) -> Vec<Found> {
         let mut found = Vec::new();
         for block in &self.blocks {
-            let at = self.at.layer(&block.of).column(format!("{}.fields", block.key));
+            let at = self.at.layer(&*block.of).column(format!("{}.fields", block.key));
             let fields: Vec<&str> = block.unmapped().collect();
             if !fields.is_empty() {
                 let args = [("fields", fields.join(", ")), ("kind", block.kind.to_owned())];
