@@ -13,6 +13,7 @@
     clippy::cast_possible_truncation,
     clippy::cast_precision_loss,
     clippy::cast_sign_loss,
+    clippy::panic,
     clippy::too_many_lines,
     reason = "a play that cannot be set up is to stop the test, and small counts are cast"
 )]
