@@ -1,11 +1,14 @@
 //! Map sheets and rule sheets from files, refused whole with everything that is wrong in them.
 
-use std::path::Path;
+use std::{fs, path::Path};
 
 use coldlug_core::{
-    mapsheet::{self, MapSheet},
+    form::FoundForm,
+    mapsheet::{self, FindingId, MapSheet, Refused, What},
     rule_sheet::{self, RuleSheet},
+    words::Words,
 };
+use coldlug_store::import::import;
 
 use crate::{
     file,
@@ -19,12 +22,43 @@ const MEND_RULES: &str = "mend the keys named; nothing of it was used";
 
 /// A map sheet that holds together.
 pub(crate) fn map_sheet(path: &Path) -> Result<MapSheet, Trouble> {
-    mapsheet::read(&file::read(path)?).map_err(|refused| Trouble::Refused {
+    read(path)?.map_err(|refused| Trouble::Refused {
         what: format!("the map sheet {}", path.display()),
         reason: refused.to_string(),
         todo: MEND_MAP.to_owned(),
         findings: refused.findings.iter().map(of_map).collect(),
     })
+}
+
+/// A map sheet, or everything that is wrong with it. One beyond what a phone or desk takes is read
+/// feature by feature.
+pub(crate) fn read(path: &Path) -> Result<Result<MapSheet, Refused>, Trouble> {
+    let unreadable = |source| Trouble::Unreadable { path: path.to_owned(), source };
+    let bytes = fs::metadata(path).map_err(unreadable)?.len();
+    if usize::try_from(bytes).is_ok_and(|bytes| bytes <= mapsheet::MOST_BYTES) {
+        let read = mapsheet::read(&file::read(path)?);
+        let large = |refused: &Refused| refused.errors().any(|f| f.id == FindingId::TooLarge);
+        if !read.as_ref().is_err_and(large) {
+            return Ok(read);
+        }
+    }
+    let imported =
+        import(&[path.to_owned()], None, &mut ()).map_err(|why| unreadable(why.source))?;
+    let mut findings = Vec::new();
+    for found in &imported.findings.kept {
+        match &found.what {
+            What::Sheet(finding) => findings.push((**finding).clone()),
+            // Not a sheet at all, or cut off: there is nothing else to say of it.
+            What::Source(_) => {
+                let words = Words::english().map_err(|e| Trouble::fault(e.to_string()))?;
+                let form = FoundForm::new(found, &words);
+                return Err(Trouble::refused(form.place(), form.says, MEND_MAP));
+            }
+        }
+    }
+    let Some(plant) = imported.plant else { return Ok(Err(Refused { findings })) };
+    let hash = mapsheet::hash(&plant).map_err(|e| Trouble::fault(e.to_string()))?;
+    Ok(Ok(MapSheet { plant, hash, warnings: findings }))
 }
 
 /// A finding on a map sheet, with its place.

@@ -305,3 +305,29 @@ fn files_of_others_become_a_sheet_or_nothing_is_written() {
     assert_eq!(code(&["import", "--from", "/nowhere/at-all", "--to", &to]), 4);
     assert_eq!(code(&["import", "--to", &to]), 2);
 }
+
+/// A sheet beyond what a phone takes is still checked: it is read feature by feature.
+#[test]
+fn a_sheet_of_more_features_than_a_phone_takes_is_checked_all_the_same() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let text = std::fs::read_to_string(town(dir.path())).expect("text");
+    let mut sheet: serde_json::Value = serde_json::from_str(&text).expect("JSON");
+    let features = sheet["features"].as_array_mut().expect("features");
+    let place = features.iter().find(|f| f["properties"]["kind"] == "pad").expect("a pad").clone();
+    for number in 0..coldlug_core::mapsheet::MOST_FEATURES {
+        let mut pad = place.clone();
+        pad["properties"]["id"] = format!("MORE{number}").into();
+        pad["properties"]["tags"] = serde_json::json!([]);
+        pad["properties"]["contains"] = serde_json::json!([]);
+        features.push(pad);
+    }
+    let path = dir.path().join("large.geojson");
+    std::fs::write(&path, sheet.to_string()).expect("written");
+    let large = path.display().to_string();
+    let answer = json(&coldlug(&["check", &large, "--json"]));
+    let pads = answer["sheet"]["pads"].as_u64().expect("accepted");
+    assert!(pads > coldlug_core::mapsheet::MOST_FEATURES as u64);
+    std::fs::write(&path, text.replacen("\"features\":[", "\"features\":[{},", 1))
+        .expect("written");
+    assert_eq!(code(&["check", &large]), 1, "and a small one that is wrong is refused");
+}

@@ -2,9 +2,9 @@
 
 use std::{io::Write, path::Path};
 
-use coldlug_core::{form::CheckForm, mapsheet};
+use coldlug_core::form::CheckForm;
 
-use crate::{exit::Exit, file, print::Print, sheets, table::Table, trouble::Trouble};
+use crate::{exit::Exit, print::Print, sheets, table::Table, trouble::Trouble};
 
 /// Prints what was found; exit code 1 when the sheet is refused.
 pub(crate) fn run<W: Write>(
@@ -12,7 +12,7 @@ pub(crate) fn run<W: Write>(
     json: bool,
     print: &mut Print<W>,
 ) -> Result<Exit, Trouble> {
-    let read = mapsheet::read(&file::read(path)?);
+    let read = sheets::read(path)?;
     let form = CheckForm::new(&read);
     let exit = if form.accepted { Exit::Yes } else { Exit::No };
     if json {
