@@ -67,6 +67,12 @@ impl<'a> Fields<'a> {
         findings
     }
 
+    /// Which fields were asked for so far.
+    #[cfg(test)]
+    pub(super) fn asked(&self) -> BTreeSet<&'static str> {
+        self.asked.borrow().clone()
+    }
+
     fn optional(&self, name: &'static str) -> Option<&'a Value> {
         self.asked.borrow_mut().insert(name);
         self.members.get(name).filter(|v| !v.is_null())

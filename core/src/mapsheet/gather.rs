@@ -163,7 +163,8 @@ fn unlisted(item: &Value) -> Option<(Option<AssetId>, Value)> {
     Some((id, filled))
 }
 
-fn read_kind(kind: &str, id: AssetId, fields: &Fields<'_>, features: &mut Features) {
+/// Reads a feature of a kind by its fields.
+pub(super) fn read_kind(kind: &str, id: AssetId, fields: &Fields<'_>, features: &mut Features) {
     fn keep<T>(into: &mut BTreeMap<AssetId, T>, id: AssetId, read: Option<T>) {
         if let Some(thing) = read {
             into.insert(id, thing);

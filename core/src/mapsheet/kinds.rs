@@ -179,43 +179,53 @@ pub fn fields_of(kind: &str) -> Option<&'static [FieldOf]> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::mapsheet::{FindingId, Gather};
+    use crate::mapsheet::{Finding, FindingId, field::Fields, gather::read_kind};
+    use crate::plant::{Bounds, Features};
+    use crate::quantity::AssetId;
     use serde_json::{Map, Value, json};
     use std::collections::BTreeSet;
 
-    /// What a feature of a kind with these fields is told, by the field.
-    fn told(kind: &str, extra: &[FieldOf]) -> BTreeSet<(FindingId, String)> {
-        let head = json!({"format": 1, "name": "a", "edition": "b", "bounds": [0, 0, 1, 1]});
-        let mut properties = Map::from_iter([("kind".to_owned(), Value::from(kind))]);
-        properties.extend(extra.iter().map(|field| (field.name.to_owned(), Value::Null)));
-        let item = json!({"type": "Feature", "geometry": null, "properties": properties});
-        let mut gather = Gather::new(head.as_object().unwrap()).unwrap();
-        let found = gather.feature(&item).into_iter();
-        found.map(|f| (f.id, f.field.unwrap())).collect()
+    /// Which fields the reader asks a feature for, and what it finds.
+    fn asked(kind: &str, members: &Map<String, Value>) -> (BTreeSet<&'static str>, Vec<Finding>) {
+        let fields = Fields::new("f".to_owned(), members, None, Bounds::default());
+        let id = AssetId::new("f").unwrap();
+        read_kind(kind, id, &fields, &mut Features::default());
+        (fields.asked(), fields.finish())
+    }
+
+    fn missing(findings: &[Finding], of: &str) -> BTreeSet<String> {
+        let missing = findings.iter().filter(|f| f.id == FindingId::MissingField);
+        let of_it = missing.filter(|f| f.feature.as_deref() == Some(of));
+        of_it.map(|f| f.field.clone().unwrap()).collect()
+    }
+
+    fn required(fields: &[FieldOf]) -> BTreeSet<String> {
+        let required = fields.iter().filter(|field| field.required && field.name != "id");
+        required.map(|field| field.name.to_owned()).collect()
     }
 
     #[test]
     fn the_reader_asks_for_these_fields_and_no_others() {
         for kind in KINDS {
             let fields = fields_of(kind).unwrap();
-            let told = told(kind, fields);
-            let strange: Vec<_> = told
-                .iter()
-                .filter(|(id, _)| {
-                    matches!(id, FindingId::UnknownField | FindingId::MisspelledField)
-                })
-                .collect();
-            assert_eq!(strange, Vec::<&(FindingId, String)>::new(), "{kind}");
-            let missing: BTreeSet<&str> = told
-                .iter()
-                .filter(|(id, _)| *id == FindingId::MissingField)
-                .map(|(_, field)| field.as_str())
-                .collect();
-            let required: BTreeSet<&str> =
-                fields.iter().filter(|f| f.required && f.name != "id").map(|f| f.name).collect();
-            // A null id is of the wrong type, not missing.
-            assert_eq!(missing, required, "{kind}");
+            let (asked, findings) = asked(kind, &Map::new());
+            let known: BTreeSet<&str> =
+                fields.iter().map(|field| field.name).chain(["kind"]).collect();
+            assert_eq!(asked, known, "{kind}");
+            assert_eq!(missing(&findings, "f"), required(fields), "{kind}");
         }
         assert_eq!(fields_of("bush"), None);
+    }
+
+    #[test]
+    fn a_customers_source_is_asked_for_these() {
+        let fill = |field: &FieldOf| (field.name.to_owned(), json!("x"));
+        let all: Map<String, Value> = CUSTOMER_SOURCE.iter().map(fill).collect();
+        for (source, wanted) in [(all, BTreeSet::new()), (Map::new(), required(&CUSTOMER_SOURCE))] {
+            let members = Map::from_iter([("customer_sources".to_owned(), json!([source]))]);
+            let (_, findings) = asked("service", &members);
+            assert_eq!(missing(&findings, "f customer source 1"), wanted);
+            assert!(findings.iter().all(|f| f.id != FindingId::UnknownField), "{findings:?}");
+        }
     }
 }
