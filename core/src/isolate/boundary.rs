@@ -13,8 +13,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::compact::Compact;
 use super::cut::{UNCUT, cheapest_cut};
-use super::graph::{Cost, Meeting, Problem, is, set};
+use super::graph::{Cost, Meeting, Price, Problem, is, set};
 use super::plan::Proof;
 use super::trunk::Trunk;
 use crate::plant::Device;
@@ -23,6 +24,8 @@ use crate::plant::Device;
 pub(super) const MOST_CUTS: usize = 4096;
 /// How many steps of the search are taken once there is a boundary.
 const MOST_STEPS: usize = 32_768;
+/// After how many steps what is worse in everything is no longer looked for.
+const TOLD_IN_FULL: usize = 256;
 /// How many nodes are looked at, counted as often as they are, once there is a boundary: some
 /// seconds of one core on a phone.
 pub(super) const MOST_NODES: usize = 1 << 27;
@@ -42,7 +45,7 @@ pub(super) struct Boundary {
 pub(super) struct Found {
     /// The cheapest of each means, cheapest first; empty where there is none.
     pub(super) boundaries: Vec<Boundary>,
-    /// Whether every cut was looked at.
+    /// Whether everything that is better in something was looked at.
     pub(super) complete: bool,
     /// What is certain of the first.
     pub(super) proof: Proof,
@@ -59,7 +62,16 @@ struct State {
 }
 
 /// The cheapest boundary of each means.
-pub(super) fn boundaries(problem: &Problem) -> Found {
+pub(super) fn boundaries(whole: &Problem) -> Found {
+    let Compact { problem, edges } = Compact::of(whole);
+    let mut found = boundaries_of(&problem);
+    for boundary in &mut found.boundaries {
+        boundary.edges = boundary.edges.iter().filter_map(|&e| edges.get(e).copied()).collect();
+    }
+    found
+}
+
+fn boundaries_of(problem: &Problem) -> Found {
     let meeting = problem.meeting();
     let none = Found { boundaries: Vec::new(), complete: true, proof: Proof::Optimal };
     let fixed = |edge: usize| problem.edges.get(edge).is_some_and(|e| e.price.is_none());
@@ -67,6 +79,7 @@ pub(super) fn boundaries(problem: &Problem) -> Found {
     if problem.feeders.iter().chain(&problem.other_sources).any(|&s| is(&island, s)) {
         return none;
     }
+    let floor = floor_of(problem, &meeting);
     let trunk = Trunk::of(problem);
     let trunk_meeting = trunk.problem.meeting();
     let before = trunk.problem.supplied(&trunk_meeting, &[]);
@@ -80,6 +93,9 @@ pub(super) fn boundaries(problem: &Problem) -> Found {
     let outside = vec![false; nodes];
     search.push(&mut waiting, &mut course, State { inside: island, outside });
     while let Some(((customers, far_out, count), state)) = waiting.pop_first() {
+        if course.nothing_better(Cost { customers_out: customers, ..floor }) {
+            return course.end(None);
+        }
         if course.is_over() {
             waiting.insert((customers, far_out, count), state);
             break;
@@ -126,6 +142,20 @@ pub(super) fn separated_by(problem: &Problem, price: impl Fn(usize) -> u64) -> O
     cheapest_cut(&problem.edges, &meeting, &problem.zone, &to, |edge| Some(price(edge)))
 }
 
+/// The exposure and the operations that no boundary goes below, each by itself.
+fn floor_of(problem: &Problem, meeting: &Meeting) -> Cost {
+    let to: Vec<usize> = problem.feeders.iter().chain(&problem.other_sources).copied().collect();
+    let least = |part: fn(Price) -> u32| -> u32 {
+        let price = |edge: usize| {
+            problem.edges.get(edge).map(|e| e.price.map_or(UNCUT, |p| u64::from(part(p))))
+        };
+        let cut = cheapest_cut(&problem.edges, meeting, &problem.zone, &to, price);
+        let edges = cut.unwrap_or_default().into_iter();
+        edges.filter_map(|edge| problem.edges.get(edge)?.price).map(part).sum()
+    };
+    Cost { customers_out: 0, exposure: least(|p| p.exposure), operations: least(|p| p.operations) }
+}
+
 /// How far the search has come.
 #[derive(Default)]
 struct Course {
@@ -141,6 +171,13 @@ struct Course {
 }
 
 impl Course {
+    /// True where nothing that is left can be better in anything than what was found. A short search
+    /// goes on all the same: what is worse in everything is told too.
+    fn nothing_better(&self, least: Cost) -> bool {
+        self.steps >= TOLD_IN_FULL
+            && self.best.values().any(|b| b.cost == least || least.is_dominated_by(b.cost))
+    }
+
     /// True where the bound is reached and there is a boundary.
     fn is_over(&self) -> bool {
         let over = self.looked >= MOST_CUTS || self.steps >= MOST_STEPS || self.nodes >= MOST_NODES;
@@ -162,6 +199,15 @@ impl Course {
         };
         Found { boundaries, complete: next.is_none(), proof }
     }
+}
+
+/// A cut with what parts the other sources.
+struct Completed {
+    boundary: Boundary,
+    /// Every pick-up was weighed.
+    weighed: bool,
+    /// The trunk was cut again for the other sources.
+    used_trunk: bool,
 }
 
 struct Search<'a> {
@@ -217,15 +263,26 @@ impl Search<'_> {
     /// Completes a cut towards the feeders by the cheapest one towards the other sources, and keeps
     /// it where it is the cheapest by its means.
     fn take(&self, cut: &BTreeSet<usize>, customers: usize, course: &mut Course) {
-        let means = self.means(&cut.iter().copied().collect::<Vec<_>>());
-        if course.best.get(&means).is_some_and(|b| b.cost.customers_out < customers) {
+        let edges: Vec<usize> = cut.iter().copied().collect();
+        let means = self.means(&edges);
+        let prices = || edges.iter().filter_map(|&e| self.problem.edges.get(e)?.price);
+        let least = Cost {
+            customers_out: customers,
+            exposure: prices().map(|p| p.exposure).sum(),
+            operations: prices().map(|p| p.operations).sum(),
+        };
+        let beaten = course.best.get(&means).is_some_and(|b| b.cost < least);
+        if beaten || course.nothing_better(least) {
             return;
         }
         // The cheapest way to part the other sources may make the cut itself needless, and so be
         // another boundary; the cheapest that leaves the trunk alone is this one's own price.
         for in_trunk in [true, false] {
-            course.nodes += self.problem.nodes;
-            let Some((boundary, weighed)) = self.complete(cut, in_trunk) else { continue };
+            course.nodes += self.problem.nodes * (8 + edges.len());
+            let Some(Completed { boundary, weighed, used_trunk }) = self.complete(cut, in_trunk)
+            else {
+                continue;
+            };
             course.unweighed |= !weighed;
             let better = course
                 .best
@@ -233,6 +290,9 @@ impl Search<'_> {
                 .is_none_or(|b| (boundary.cost, &boundary.edges) < (b.cost, &b.edges));
             if better {
                 course.best.insert(boundary.means.clone(), boundary);
+            }
+            if !used_trunk {
+                break;
             }
         }
     }
@@ -251,14 +311,13 @@ impl Search<'_> {
 
     /// The cut and the cheapest one towards the other sources, which uses edges of the trunk only
     /// where `in_trunk` says so.
-    fn complete(&self, cut: &BTreeSet<usize>, in_trunk: bool) -> Option<(Boundary, bool)> {
+    fn complete(&self, cut: &BTreeSet<usize>, in_trunk: bool) -> Option<Completed> {
         let problem = self.problem;
         let price = |edge: usize| {
             if cut.contains(&edge) {
                 return None;
             }
-            let weight =
-                |p: super::graph::Price| (u64::from(p.exposure) << 24) + u64::from(p.operations);
+            let weight = |p: Price| (u64::from(p.exposure) << 24) + u64::from(p.operations);
             if !in_trunk && self.trunk.edges.binary_search(&edge).is_ok() {
                 return Some(UNCUT);
             }
@@ -266,6 +325,7 @@ impl Search<'_> {
         };
         let other = &problem.other_sources;
         let more = cheapest_cut(&problem.edges, &self.meeting, &problem.zone, other, price)?;
+        let used_trunk = more.iter().any(|edge| self.trunk.edges.binary_search(edge).is_ok());
         let mut edges: Vec<usize> = cut.iter().copied().chain(more).collect();
         edges.sort_unstable();
         edges.dedup();
@@ -278,7 +338,7 @@ impl Search<'_> {
         }
         let (cost, weighed) = problem.cost(&self.meeting, &edges);
         let means = self.means(&edges);
-        Some((Boundary { edges, cost, means }, weighed))
+        Some(Completed { boundary: Boundary { edges, cost, means }, weighed, used_trunk })
     }
 }
 

@@ -13,6 +13,7 @@
 
 mod boundary;
 mod caution;
+mod compact;
 mod cut;
 mod graph;
 mod infeasible;

@@ -3,8 +3,9 @@
 //! A loop point is closed only between what a feeder supplies and what none does: no two sources are
 //! ever tied. What it would then carry is held against its rating, and against those of everything
 //! on the way that feeds it: the amps that were read where there are any, else the nameplates of the
-//! transformers behind. Up to [`MOST_WEIGHED`] loop points every choice is weighed; beyond, the one
-//! that brings most customers back is taken again and again.
+//! transformers behind. Where everybody comes back by the cheapest loop points, nothing is better. Else
+//! up to [`MOST_WEIGHED`] loop points every choice is weighed; beyond, the one that brings most
+//! customers back is taken again and again.
 
 mod islands;
 
@@ -12,7 +13,7 @@ use super::graph::{Meeting, Problem};
 use islands::{Islands, Way};
 
 /// Up to how many loop points every choice is weighed.
-pub(super) const MOST_WEIGHED: usize = 10;
+pub(super) const MOST_WEIGHED: usize = 8;
 
 /// A loop point that is closed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -59,8 +60,13 @@ pub(super) fn pick_ups(problem: &Problem, meeting: &Meeting, open: &[usize]) -> 
     if ways.is_empty() {
         return none;
     }
-    let complete = ways.len() <= MOST_WEIGHED;
-    let best = if complete { weighed(&islands, ways) } else { taken_in_turn(&islands, ways) };
+    let everybody = islands.everybody().filter(|ways| islands.close(ways).is_some());
+    let complete = everybody.is_some() || ways.len() <= MOST_WEIGHED;
+    let best = match everybody {
+        Some(best) => best,
+        None if complete => weighed(&islands, ways),
+        None => taken_in_turn(&islands, ways),
+    };
     let overloaded = ways
         .iter()
         .filter(|way| !best.iter().any(|chosen| chosen.edge == way.edge))
@@ -80,17 +86,21 @@ pub(super) fn pick_ups(problem: &Problem, meeting: &Meeting, open: &[usize]) -> 
     }
 }
 
-fn rank(islands: &Islands<'_>, chosen: &[Way]) -> Option<Rank> {
-    let closings = islands.close(chosen)?;
-    let back: usize = closings.iter().map(|c| c.back.len()).sum();
+/// How good a choice would be, if it holds.
+fn promised(islands: &Islands<'_>, chosen: &[Way]) -> Option<Rank> {
+    let back = islands.promised(chosen)?;
     let exposure = chosen.iter().map(|way| way.closing.exposure).sum();
     let operations = chosen.iter().map(|way| way.closing.operations).sum();
     Some((usize::MAX - back, exposure, operations, chosen.len()))
 }
 
+fn rank(islands: &Islands<'_>, chosen: &[Way]) -> Option<Rank> {
+    promised(islands, chosen).filter(|_| islands.close(chosen).is_some())
+}
+
 /// The best of all choices; of equal ones the first.
 fn weighed(islands: &Islands<'_>, ways: &[Way]) -> Vec<Way> {
-    let mut best: (Option<Rank>, Vec<Way>) = (None, Vec::new());
+    let mut best: Option<(Rank, Vec<Way>)> = None;
     for subset in 0..1_usize << ways.len() {
         let chosen: Vec<Way> = ways
             .iter()
@@ -98,12 +108,13 @@ fn weighed(islands: &Islands<'_>, ways: &[Way]) -> Vec<Way> {
             .filter(|(place, _)| subset & (1 << place) != 0)
             .map(|(_, way)| *way)
             .collect();
-        let found = rank(islands, &chosen);
-        if found.is_some() && (best.0.is_none() || found < best.0) {
-            best = (found, chosen);
+        let Some(promised) = promised(islands, &chosen) else { continue };
+        let better = best.as_ref().is_none_or(|(rank, _)| promised < *rank);
+        if better && islands.close(&chosen).is_some() {
+            best = Some((promised, chosen));
         }
     }
-    best.1
+    best.map_or_else(Vec::new, |(_, chosen)| chosen)
 }
 
 /// The loop point that brings most customers back, again and again; those that in the end bring

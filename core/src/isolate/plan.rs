@@ -51,7 +51,7 @@ pub struct Isolation {
     pub withdrawn: Vec<Withdrawn>,
     /// Why there is no plan.
     pub infeasible: Option<Infeasible>,
-    /// Whether every boundary was looked at; where not, a dearer alternative may be missing.
+    /// Whether every boundary that is better in something was looked at.
     pub complete: bool,
 }
 

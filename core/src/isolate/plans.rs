@@ -91,6 +91,9 @@ impl Planner<'_> {
 
     /// The plans that only the missing visible break stands against.
     pub(super) fn not_offered(&self) -> Result<Vec<Plan>, IdError> {
+        if !self.question.openable.iter().flatten().any(unseen) {
+            return Ok(Vec::new());
+        }
         let wider = self.question.problem(|o| o.why_not.is_none() || unseen(o))?;
         let meeting = wider.meeting();
         let has_unseen = |boundary: &&Boundary| {

@@ -26,7 +26,9 @@ pub(super) struct Islands<'a> {
     meeting: &'a Meeting,
     /// What is closed and stays so.
     closed: Vec<bool>,
-    place: BTreeMap<usize, usize>,
+    /// The island of each node; none where it is in none.
+    place: Vec<Option<usize>>,
+    count: usize,
     fed: Vec<bool>,
     /// Customers by place.
     customers: BTreeMap<usize, Vec<usize>>,
@@ -58,7 +60,8 @@ impl<'a> Islands<'a> {
             problem,
             meeting,
             closed,
-            place: BTreeMap::new(),
+            place: vec![None; problem.nodes],
+            count: 0,
             fed,
             customers: BTreeMap::new(),
             milliamps: BTreeMap::new(),
@@ -77,7 +80,7 @@ impl<'a> Islands<'a> {
         }
         for &customer in out {
             let node = problem.customers.get(customer);
-            if let Some(&place) = node.and_then(|node| islands.place.get(node)) {
+            if let Some(place) = node.and_then(|&node| islands.place.get(node).copied().flatten()) {
                 islands.customers.entry(place).or_default().push(customer);
             }
         }
@@ -97,12 +100,35 @@ impl<'a> Islands<'a> {
             && way.places.iter().any(|place| self.customers.contains_key(place))
     }
 
+    /// The cheapest loop points that bring everybody back whom any could, where no island without
+    /// customers lies between; none where one does.
+    ///
+    /// Prim's algorithm: every island must be joined, so the cheapest tree is the cheapest choice.
+    pub(super) fn everybody(&self) -> Option<Vec<Way>> {
+        let islands = self.ways.iter().flat_map(|way| way.places);
+        if islands.into_iter().any(|place| place != FED && !self.customers.contains_key(&place)) {
+            return None;
+        }
+        let mut joined = BTreeSet::from([FED]);
+        let mut chosen = Vec::new();
+        loop {
+            let leads_out =
+                |way: &&Way| way.places.iter().filter(|place| joined.contains(place)).count() == 1;
+            let price = |way: &&Way| (way.closing.exposure, way.closing.operations, way.edge);
+            let Some(&way) = self.ways.iter().filter(leads_out).min_by_key(price) else {
+                return Some(chosen);
+            };
+            joined.extend(way.places);
+            chosen.push(way);
+        }
+    }
+
     fn edge(&self, number: usize) -> Option<&'a Edge> {
         self.problem.edges.get(number)
     }
 
     fn place_of(&self, node: usize) -> Option<usize> {
-        if is(&self.fed, node) { Some(FED) } else { self.place.get(&node).copied() }
+        if is(&self.fed, node) { Some(FED) } else { self.place.get(node).copied().flatten() }
     }
 
     /// From the feeders' side over loop points from island to island.
@@ -122,9 +148,8 @@ impl<'a> Islands<'a> {
             let Some(edge) = self.edge(number) else { continue };
             for end in edge.ends {
                 if self.place_of(end).is_none() {
-                    let island = self.place.values().max().map_or(FED + 1, |last| last + 1);
-                    let reached = self.walk(end);
-                    self.place.extend(reached.into_iter().map(|node| (node, island)));
+                    self.count += 1;
+                    self.walk(end, self.count);
                 }
             }
             let places = edge.ends.map(|end| self.place_of(end).unwrap_or(FED));
@@ -135,30 +160,34 @@ impl<'a> Islands<'a> {
         self.ways.sort_by_key(|way| way.edge);
     }
 
-    /// The nodes of the island of a node.
-    fn walk(&self, from: usize) -> BTreeSet<usize> {
-        let mut seen = BTreeSet::from([from]);
+    /// Puts the nodes of one island down under its number.
+    fn walk(&mut self, from: usize, island: usize) {
         let mut waiting = VecDeque::from([from]);
         while let Some(node) = waiting.pop_front() {
+            let Some(slot @ None) = self.place.get_mut(node) else { continue };
+            *slot = Some(island);
             for &(edge, far) in self.meeting.at(node) {
-                if is(&self.closed, edge) && seen.insert(far) {
+                if is(&self.closed, edge) {
                     waiting.push_back(far);
                 }
             }
         }
-        seen
     }
 
     /// What was read where an island was fed until now, else what stands on its nameplates.
     fn weigh_islands(&mut self, open: &[usize]) {
-        for (&node, &island) in &self.place {
-            let here = at(&self.loads, node);
-            *self.milliamps.entry(island).or_default() += here;
+        for (&island, &load) in self.place.iter().zip(&self.loads) {
+            if let Some(island) = island {
+                *self.milliamps.entry(island).or_default() += load;
+            }
         }
         let mut entrances: BTreeMap<usize, Vec<Option<u64>>> = BTreeMap::new();
         for edge in open.iter().filter_map(|&number| self.edge(number)).filter(|e| !e.open_now) {
-            let islands: BTreeSet<usize> =
-                edge.ends.iter().filter_map(|end| self.place.get(end)).copied().collect();
+            let islands: BTreeSet<usize> = edge
+                .ends
+                .iter()
+                .filter_map(|&end| self.place.get(end).copied().flatten())
+                .collect();
             for island in islands {
                 entrances.entry(island).or_default().push(edge.carries);
             }
@@ -204,25 +233,16 @@ impl<'a> Islands<'a> {
         }
     }
 
+    /// How many come back by these, if they hold; none where they would tie or lie apart.
+    pub(super) fn promised(&self, chosen: &[Way]) -> Option<usize> {
+        let order = outwards(chosen)?;
+        Some(order.iter().filter_map(|(.., to)| self.customers.get(to)).map(Vec::len).sum())
+    }
+
     /// The chosen loop points in the order they are closed, each joining what is supplied to an
     /// island; none where they would tie, lie apart, or overload something.
     pub(super) fn close(&self, chosen: &[Way]) -> Option<Vec<Closed>> {
-        let mut left = chosen.to_vec();
-        let mut joined = BTreeSet::from([FED]);
-        // Each with the place it comes from and the one it feeds.
-        let mut order: Vec<(Way, usize, usize)> = Vec::new();
-        while !left.is_empty() {
-            let at = left
-                .iter()
-                .position(|way| way.places.iter().any(|place| joined.contains(place)))?;
-            let way = left.remove(at);
-            let [one, other] = way.places;
-            let (from, to) = if joined.contains(&one) { (one, other) } else { (other, one) };
-            if !joined.insert(to) {
-                return None;
-            }
-            order.push((way, from, to));
-        }
+        let order = outwards(chosen)?;
         let mut behind: BTreeMap<usize, u64> = BTreeMap::new();
         for &(_, from, to) in order.iter().rev() {
             let own = self.milliamps.get(&to).copied().unwrap_or(0);
@@ -291,6 +311,26 @@ impl<'a> Islands<'a> {
         }
         true
     }
+}
+
+/// The chosen loop points outwards, each with the place it comes from and the one it feeds; none
+/// where they would tie or lie apart.
+fn outwards(chosen: &[Way]) -> Option<Vec<(Way, usize, usize)>> {
+    let mut left = chosen.to_vec();
+    let mut joined = BTreeSet::from([FED]);
+    let mut order = Vec::new();
+    while !left.is_empty() {
+        let at =
+            left.iter().position(|way| way.places.iter().any(|place| joined.contains(place)))?;
+        let way = left.remove(at);
+        let [one, other] = way.places;
+        let (from, to) = if joined.contains(&one) { (one, other) } else { (other, one) };
+        if !joined.insert(to) {
+            return None;
+        }
+        order.push((way, from, to));
+    }
+    Some(order)
 }
 
 fn at(milliamps: &[u64], place: usize) -> u64 {
