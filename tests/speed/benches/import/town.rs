@@ -211,7 +211,9 @@ pub(crate) fn write_csv(folder: &Path, nodes: u32) -> Vec<PathBuf> {
         let file = files.get_mut(table).expect("a table");
         writeln!(file, "{}", values.join(",")).expect("written");
     });
-    files.iter_mut().for_each(|file| file.flush().expect("written"));
+    for file in &mut files {
+        file.flush().expect("written");
+    }
     paths
 }
 
