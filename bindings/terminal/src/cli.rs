@@ -133,7 +133,26 @@ pub(crate) struct FaultCurrent {
     /// Transformer X/R.
     #[arg(long)]
     pub(crate) x_over_r: Option<f64>,
-    /// Primary voltage, phase to ground, volts.
+    /// Voltage system of the secondary: 120/240-split-phase, 208y/120, 208y/120-network, 480y/277 or
+    /// 600y/347.
+    #[arg(long, default_value = "120/240-split-phase", conflicts_with = "map")]
+    pub(crate) system: String,
+    /// Half a winding's share of the whole one's resistance, one-phase; without it 1.5.
+    #[arg(long, conflicts_with = "map")]
+    pub(crate) half_winding_r: Option<f64>,
+    /// Half a winding's share of the whole one's reactance, one-phase; without it 1.2.
+    #[arg(long, conflicts_with = "map")]
+    pub(crate) half_winding_x: Option<f64>,
+    /// How a three-phase transformer's windings are joined: delta-wye or wye-wye.
+    #[arg(long, conflicts_with = "map")]
+    pub(crate) connection: Option<String>,
+    /// Zero-sequence over positive-sequence impedance of a three-phase transformer; without it 1.
+    #[arg(long, conflicts_with = "map")]
+    pub(crate) zero_over_positive: Option<f64>,
+    /// The same of the primary, for wye-wye; without it 1.
+    #[arg(long, requires = "source_amps")]
+    pub(crate) source_zero_over_positive: Option<f64>,
+    /// Primary voltage, volts: phase to ground for one phase, between phases for three.
     #[arg(long, requires = "source_amps")]
     pub(crate) primary_volts: Option<f64>,
     /// Fault current of the primary at the transformer, amps; without it the source is infinite.
@@ -160,6 +179,12 @@ pub(crate) struct FaultCurrent {
     /// Conductor temperature, degrees Celsius; cold gives the maximum.
     #[arg(long, default_value_t = 25.0)]
     pub(crate) celsius: f64,
+    /// What fault current the meter base withstands, amps.
+    #[arg(long, conflicts_with = "map")]
+    pub(crate) withstand_amps: Option<f64>,
+    /// The rule sheet, TOML; without it the cautious default.
+    #[arg(long)]
+    pub(crate) rules: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]
@@ -266,5 +291,7 @@ mod tests {
         assert!(!parse("--map m.geojson"));
         assert!(!parse("--kva 25 --percent-z 1.6 --feet 100"));
         assert!(!parse("--map m.geojson --service V1 --kva 25 --percent-z 1.6"));
+        assert!(parse("--kva 300 --percent-z 4 --system 480y/277 --connection wye-wye"));
+        assert!(!parse("--map m.geojson --service V1 --system 480y/277"));
     }
 }

@@ -1,12 +1,13 @@
-//! Fault current from numbers alone: source, transformer, cable.
+//! Fault current from numbers alone: supply, transformer, cable.
 
 use num_complex::Complex;
 
-use super::conductor::{CableRun, Loops};
-use crate::quantity::{
-    Current, Power, Temperature, Voltage, amps, in_amps, in_celsius, in_kilovolt_amps, in_metres,
-    in_volts,
+use super::{
+    conductor::{CableRun, Loops},
+    primary::{OnePhasePrimary, ThreePhasePrimary},
+    refuse::{self, NotPossible},
 };
+use crate::quantity::{Current, Power, Temperature, in_kilovolt_amps};
 
 /// Conductor temperature of the largest current, °C: a cold cable.
 pub const COLD_CELSIUS: f64 = 25.0;
@@ -16,16 +17,12 @@ pub const HOT_CELSIUS: f64 = 75.0;
 pub const USUAL_TRANSFORMER_X_OVER_R: f64 = 1.5;
 /// X/R of a feeder whose record does not say (common practice, no source).
 pub const USUAL_SOURCE_X_OVER_R: f64 = 4.0;
+/// Zero-sequence over positive-sequence impedance of a unit or a supply whose record does not say: 1,
+/// which is a unit's where its core does not count, and gives a supply the largest fault to ground
+/// that is usual (common practice, no source).
+pub const USUAL_ZERO_OVER_POSITIVE: f64 = 1.0;
 
-/// Volts across the full winding and one half of it.
-const FULL_WINDING_V: f64 = 240.0;
-const HALF_WINDING_V: f64 = 120.0;
-/// What a fault on one half of an interlaced secondary sees, over the full winding's percent: the
-/// split that the IEEE 8500-node feeder uses.
-const HALF_WINDING_R: f64 = 1.5;
-const HALF_WINDING_X: f64 = 1.2;
-
-/// A one-phase transformer with a 120/240 V centre-tapped secondary.
+/// What a transformer's plate says.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TransformerPlate {
     /// Rating.
@@ -36,31 +33,94 @@ pub struct TransformerPlate {
     pub x_over_r: f64,
 }
 
-/// The supply ahead of the transformer.
+/// What a fault on one half of a centre-tapped secondary sees, over the full winding's percent.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PrimarySource {
-    /// Volts the transformer's primary is on: phase to ground for a one-phase unit.
-    pub voltage: Voltage,
-    /// Available fault current there.
-    pub fault: Current,
-    /// X/R there.
-    pub x_over_r: f64,
+pub struct HalfWinding {
+    /// Of its resistance.
+    pub r: f64,
+    /// Of its reactance.
+    pub x: f64,
+}
+
+/// A one-phase transformer with a 120/240 V centre-tapped secondary, and what hangs on it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SplitPhase {
+    /// The supply; none: as stiff as can be, which gives the largest current.
+    pub primary: Option<OnePhasePrimary>,
+    /// The transformer.
+    pub unit: TransformerPlate,
+    /// What one half of its secondary has.
+    pub half: HalfWinding,
+    /// The cables from the pad's terminals to the meter base, in series.
+    pub cables: Vec<CableRun>,
+}
+
+/// Volts of a three-phase secondary with a grounded neutral. Systems of 50 Hz are none of these: the
+/// cables' reactance here is at 60 Hz.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum WyeVolts {
+    /// 208Y/120 V.
+    Y208,
+    /// 480Y/277 V.
+    Y480,
+    /// 600Y/347 V.
+    Y600,
+}
+
+/// How a fault to the neutral of a three-phase unit returns.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum WyeConnection {
+    /// A primary in delta closes its path: the supply's zero sequence does not count.
+    DeltaWye,
+    /// Grounded wye on both sides: it does, and is this much of the positive one.
+    WyeWye {
+        /// Zero-sequence over positive-sequence impedance of the supply.
+        source_zero_over_positive: f64,
+    },
+}
+
+/// How many legs the meter base has.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum MeterLegs {
+    /// All three.
+    Three,
+    /// Two of the three, as at a network meter.
+    Two,
+}
+
+/// A three-phase transformer with a grounded wye secondary, and what hangs on it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Wye {
+    /// Its secondary volts.
+    pub volts: WyeVolts,
+    /// The supply; none: as stiff as can be.
+    pub primary: Option<ThreePhasePrimary>,
+    /// The transformer; its percent impedance is on the three-phase rating.
+    pub unit: TransformerPlate,
+    /// Zero-sequence over positive-sequence impedance of the transformer.
+    pub zero_over_positive: f64,
+    /// How its windings are joined.
+    pub connection: WyeConnection,
+    /// The cables from the pad's terminals to the meter base, in series.
+    pub cables: Vec<CableRun>,
+    /// The legs at its end.
+    pub meter_legs: MeterLegs,
 }
 
 /// Everything on the way from the supply to the fault.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Circuit {
-    /// The supply; none: as stiff as can be, which gives the largest current.
-    pub source: Option<PrimarySource>,
-    /// The transformer.
-    pub transformer: TransformerPlate,
-    /// The cables from the pad's terminals to the meter base, in series.
-    pub cables: Vec<CableRun>,
+pub enum Circuit {
+    /// 120/240 V, one phase.
+    SplitPhase(SplitPhase),
+    /// Three phases.
+    Wye(Wye),
 }
 
 /// Symmetrical current of a bolted fault, by what is shorted.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Faults {
+    /// All three legs; none where there are two.
+    pub three_phase: Option<Current>,
     /// Leg to leg.
     pub line_to_line: Current,
     /// Leg to neutral.
@@ -76,29 +136,36 @@ pub struct FaultCurrents {
     pub meter: Option<Faults>,
 }
 
-/// A number that no supply, transformer or cable can have.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-#[error("{what} cannot be {value}: give {wanted}")]
-pub struct NotPossible {
-    /// Which number.
-    pub what: &'static str,
-    /// What was given.
-    pub value: f64,
-    /// What it must be.
-    pub wanted: &'static str,
+impl HalfWinding {
+    /// An interlaced secondary: 1.5 R and 1.2 X, the split that the IEEE 8500-node feeder uses (as
+    /// primary 0.5 R + j 0.8 X, each half R + j 0.4 X); the same two factors stand in handbooks'
+    /// notes. Units that are not interlaced differ: the plate's test report decides.
+    pub const INTERLACED: Self = Self { r: 1.5, x: 1.2 };
+}
+
+impl WyeVolts {
+    /// Nominal volts between two legs. To neutral it is that over the root of three.
+    pub const fn line_to_line(self) -> f64 {
+        match self {
+            Self::Y208 => 208.0,
+            Self::Y480 => 480.0,
+            Self::Y600 => 600.0,
+        }
+    }
 }
 
 impl Faults {
-    /// The larger of the two. At the pad that is leg to neutral; at the base it may be either.
+    /// The largest of them. At the pad that is leg to neutral for a one-phase unit; elsewhere it may
+    /// be any.
     pub fn largest(&self) -> Current {
-        self.line_to_line.max(self.line_to_neutral)
+        let two = self.line_to_line.max(self.line_to_neutral);
+        self.three_phase.map_or(two, |three| three.max(two))
     }
 
-    fn over(loops: &Loops) -> Self {
-        Self {
-            line_to_line: amps(FULL_WINDING_V / loops.leg_to_leg.norm()),
-            line_to_neutral: amps(HALF_WINDING_V / loops.leg_to_neutral.norm()),
-        }
+    /// The smallest of them: what a fuse must still clear.
+    pub fn smallest(&self) -> Current {
+        let two = self.line_to_line.min(self.line_to_neutral);
+        self.three_phase.map_or(two, |three| three.min(two))
     }
 }
 
@@ -108,70 +175,47 @@ impl Circuit {
     /// A cold cable (25 °C) gives the largest, which the equipment must withstand; a hot one (75 °C)
     /// the smallest, which must still clear the fuse. Resistance and reactance are added as vectors.
     pub fn fault_currents(&self, conductors: Temperature) -> Result<FaultCurrents, NotPossible> {
-        self.check(conductors)?;
-        let at_pad = self.ahead_of_the_cable();
-        let with_cable = self.cables.iter().fold(at_pad, |sum, cable| {
-            let more = cable.loops(conductors);
-            Loops {
-                leg_to_leg: sum.leg_to_leg + more.leg_to_leg,
-                leg_to_neutral: sum.leg_to_neutral + more.leg_to_neutral,
-            }
-        });
-        let meter = (!self.cables.is_empty()).then(|| Faults::over(&with_cable));
-        Ok(FaultCurrents { pad: Faults::over(&at_pad), meter })
-    }
-
-    fn ahead_of_the_cable(&self) -> Loops {
-        let kva = in_kilovolt_amps(self.transformer.rating);
-        let base = |volts: f64| volts * volts / (kva * 1000.0);
-        let z = split(self.transformer.percent_z / 100.0, self.transformer.x_over_r);
-        let half = Complex::new(HALF_WINDING_R * z.re, HALF_WINDING_X * z.im);
-        let source = self.source.map_or(Complex::new(0.0, 0.0), |s| {
-            split(in_volts(s.voltage) / in_amps(s.fault), s.x_over_r)
-        });
-        let referred = |volts: f64| {
-            let ratio = self.source.map_or(0.0, |s| volts / in_volts(s.voltage));
-            source * ratio * ratio
-        };
-        Loops {
-            leg_to_leg: z * base(FULL_WINDING_V) + referred(FULL_WINDING_V),
-            leg_to_neutral: half * base(HALF_WINDING_V) + referred(HALF_WINDING_V),
+        refuse::temperature(conductors)?;
+        match self {
+            Self::SplitPhase(one) => one.fault_currents(conductors),
+            Self::Wye(three) => three.fault_currents(conductors),
         }
     }
 
-    fn check(&self, conductors: Temperature) -> Result<(), NotPossible> {
-        let positive = |what, value: f64| {
-            let wanted = "a number above zero";
-            let good = value.is_finite() && value > 0.0;
-            if good { Ok(()) } else { Err(NotPossible { what, value, wanted }) }
-        };
-        let ratio = |what, value: f64| {
-            let wanted = "zero or a number above it";
-            let good = value.is_finite() && value >= 0.0;
-            if good { Ok(()) } else { Err(NotPossible { what, value, wanted }) }
-        };
-        positive("the transformer's kVA", in_kilovolt_amps(self.transformer.rating))?;
-        positive("the transformer's percent impedance", self.transformer.percent_z)?;
-        ratio("the transformer's X/R", self.transformer.x_over_r)?;
-        if let Some(source) = &self.source {
-            positive("the primary volts", in_volts(source.voltage))?;
-            positive("the source's fault amps", in_amps(source.fault))?;
-            ratio("the source's X/R", source.x_over_r)?;
+    /// The cables from the pad to the meter base.
+    pub fn cables(&self) -> &[CableRun] {
+        match self {
+            Self::SplitPhase(one) => &one.cables,
+            Self::Wye(three) => &three.cables,
         }
-        for cable in &self.cables {
-            positive("a cable's length", in_metres(cable.length))?;
-        }
-        let degrees = in_celsius(conductors);
-        if !(-50.0..=150.0).contains(&degrees) {
-            let wanted = "-50 to 150";
-            return Err(NotPossible { what: "the conductors' °C", value: degrees, wanted });
-        }
-        Ok(())
     }
 }
 
+impl TransformerPlate {
+    /// Its impedance in ohms on a winding of these volts.
+    pub(super) fn ohms(&self, volts: f64) -> Complex<f64> {
+        let base = volts * volts / (in_kilovolt_amps(self.rating) * 1000.0);
+        split(self.percent_z / 100.0 * base, self.x_over_r)
+    }
+
+    pub(super) fn check(&self) -> Result<(), NotPossible> {
+        refuse::unless_positive("the transformer's kVA", in_kilovolt_amps(self.rating))?;
+        refuse::unless_positive("the transformer's percent impedance", self.percent_z)?;
+        refuse::unless_ratio("the transformer's X/R", self.x_over_r)
+    }
+}
+
+/// The loops of cables in series; none without a cable.
+pub(super) fn in_series(cables: &[CableRun], at: Temperature) -> Option<Loops> {
+    let loops = cables.iter().map(|cable| cable.loops(at));
+    loops.reduce(|sum, more| Loops {
+        leg_to_leg: sum.leg_to_leg + more.leg_to_leg,
+        leg_to_neutral: sum.leg_to_neutral + more.leg_to_neutral,
+    })
+}
+
 /// An impedance of that size at that X/R.
-fn split(size: f64, x_over_r: f64) -> Complex<f64> {
+pub(super) fn split(size: f64, x_over_r: f64) -> Complex<f64> {
     let angle = libm::atan(x_over_r);
     Complex::new(size * libm::cos(angle), size * libm::sin(angle))
 }

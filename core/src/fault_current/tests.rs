@@ -1,12 +1,13 @@
 //! Tests of fault currents against worked examples.
 
 use proptest::prelude::*;
-use serde_json::json;
 
 use super::*;
-use crate::mapsheet::fixture;
-use crate::plant::{ConductorSize, Metal, VoltageSystem};
-use crate::quantity::{AssetId, amps, celsius, in_amps, kilovolt_amps, metres, volts};
+use crate::plant::{ConductorSize, Metal};
+use crate::quantity::{amps, celsius, in_amps, kilovolt_amps, metres, volts};
+
+mod record;
+mod wye;
 
 fn triplex(neutral: &str, feet: f64) -> CableRun {
     CableRun {
@@ -18,16 +19,25 @@ fn triplex(neutral: &str, feet: f64) -> CableRun {
     }
 }
 
-fn circuit(percent_z: f64, source_amps: Option<(f64, f64)>, cables: Vec<CableRun>) -> Circuit {
-    Circuit {
-        source: source_amps.map(|(fault, x_over_r)| PrimarySource {
-            voltage: volts(7200.0),
-            fault: amps(fault),
-            x_over_r,
-        }),
-        transformer: TransformerPlate { rating: kilovolt_amps(25.0), percent_z, x_over_r: 1.5 },
-        cables,
-    }
+fn plate(kva: f64, percent_z: f64, x_over_r: f64) -> TransformerPlate {
+    TransformerPlate { rating: kilovolt_amps(kva), percent_z, x_over_r }
+}
+
+fn one_phase(
+    source: Option<(f64, f64)>,
+    unit: TransformerPlate,
+    cables: Vec<CableRun>,
+) -> SplitPhase {
+    let primary = source.map(|(fault, x_over_r)| OnePhasePrimary {
+        to_ground: volts(7200.0),
+        source: Some(SourceStrength { fault: amps(fault), x_over_r }),
+        lateral: Vec::new(),
+    });
+    SplitPhase { primary, unit, half: HalfWinding::INTERLACED, cables }
+}
+
+fn circuit(percent_z: f64, source: Option<(f64, f64)>, cables: Vec<CableRun>) -> Circuit {
+    Circuit::SplitPhase(one_phase(source, plate(25.0, percent_z, 1.5), cables))
 }
 
 fn check(circuit: &Circuit, at: f64, expected: [f64; 4]) {
@@ -79,19 +89,9 @@ fn agrees_with_a_handbook_table() {
         (100.0, 1.6, 42_472.0),
         (167.0, 1.6, 66_644.0),
     ] {
-        let circuit = Circuit {
-            source: Some(PrimarySource {
-                voltage: volts(7200.0),
-                fault: amps(100_000e3 / (2.0 * 7200.0)),
-                x_over_r: 1e9,
-            }),
-            transformer: TransformerPlate {
-                rating: kilovolt_amps(kva),
-                percent_z: 0.9 * z,
-                x_over_r: 3.0,
-            },
-            cables: Vec::new(),
-        };
+        let source = (100_000e3 / (2.0 * 7200.0), 1e9);
+        let one = one_phase(Some(source), plate(kva, 0.9 * z, 3.0), Vec::new());
+        let circuit = Circuit::SplitPhase(one);
         let found = circuit.fault_currents(celsius(25.0)).unwrap();
         let found_amps = in_amps(found.pad.line_to_neutral);
         assert!((found_amps / printed - 1.0).abs() < 1e-3, "{kva} kVA: {found_amps}");
@@ -103,9 +103,8 @@ fn agrees_with_a_handbook_table() {
 #[test]
 fn the_two_faults_change_sides_along_the_cable() {
     let ratio = |feet| {
-        let unit = TransformerPlate { rating: kilovolt_amps(50.0), percent_z: 2.0, x_over_r: 1.5 };
-        let circuit =
-            Circuit { source: None, transformer: unit, cables: vec![triplex("4/0", feet)] };
+        let unit = plate(50.0, 2.0, 1.5);
+        let circuit = Circuit::SplitPhase(one_phase(None, unit, vec![triplex("4/0", feet)]));
         let meter = circuit.fault_currents(celsius(75.0)).unwrap().meter.unwrap();
         in_amps(meter.line_to_neutral) / in_amps(meter.line_to_line)
     };
@@ -117,68 +116,22 @@ fn the_two_faults_change_sides_along_the_cable() {
 
 #[test]
 fn what_cannot_be_is_refused_by_name() {
-    let good = circuit(1.6, Some((2000.0, 4.0)), vec![triplex("4/0", 100.0)]);
-    let check = |bad: Circuit, what: &str| {
+    let good = one_phase(Some((2000.0, 4.0)), plate(25.0, 1.6, 1.5), vec![triplex("4/0", 100.0)]);
+    let check = |bad: SplitPhase, what: &str| {
+        let bad = Circuit::SplitPhase(bad);
         assert_eq!(bad.fault_currents(celsius(25.0)).unwrap_err().what, what);
     };
-    let unit = good.transformer;
     for percent_z in [0.0, -1.0, f64::NAN, f64::INFINITY] {
-        let transformer = TransformerPlate { percent_z, ..unit };
-        check(Circuit { transformer, ..good.clone() }, "the transformer's percent impedance");
+        let unit = TransformerPlate { percent_z, ..good.unit };
+        check(SplitPhase { unit, ..good.clone() }, "the transformer's percent impedance");
     }
-    let transformer = TransformerPlate { rating: kilovolt_amps(0.0), ..unit };
-    check(Circuit { transformer, ..good.clone() }, "the transformer's kVA");
-    check(circuit(1.6, Some((0.0, 4.0)), vec![]), "the source's fault amps");
-    check(circuit(1.6, None, vec![triplex("4/0", -1.0)]), "a cable's length");
-    assert!(good.fault_currents(celsius(1000.0)).is_err());
-}
-
-#[test]
-fn by_the_record_s_path() {
-    let plant = fixture::plant_of(&fixture::features());
-    let service = AssetId::new("P1V1").unwrap();
-    let found = at_service(&plant, &service).unwrap();
-    let by_hand = Circuit {
-        source: Some(PrimarySource { voltage: volts(7200.0), fault: amps(2000.0), x_over_r: 4.0 }),
-        transformer: TransformerPlate {
-            rating: kilovolt_amps(50.0),
-            percent_z: 1.8,
-            x_over_r: 1.5,
-        },
-        cables: vec![triplex("2/0", 100.0)],
-    };
-    let cold = by_hand.fault_currents(celsius(25.0)).unwrap();
-    let near = |a: Faults, b: Faults| {
-        (in_amps(a.line_to_line) / in_amps(b.line_to_line) - 1.0).abs() < 1e-9
-            && (in_amps(a.line_to_neutral) / in_amps(b.line_to_neutral) - 1.0).abs() < 1e-9
-    };
-    assert!(near(found.largest.meter.unwrap(), cold.meter.unwrap()));
-    assert!(near(found.largest.pad, cold.pad));
-    assert_eq!(found.source.map(|s| s.to_string()).as_deref(), Some("SRC"));
-    assert_eq!(found.over_withstand, None);
-    assert!(found.smallest.meter.unwrap().largest() < found.largest.meter.unwrap().largest());
-}
-
-#[test]
-fn a_base_that_withstands_too_little_is_told() {
-    let service = AssetId::new("P1V1").unwrap();
-    for (withstand, over) in [(5000, true), (22_000, false)] {
-        let all = fixture::changed("P1V1", "withstand_amps", json!(withstand));
-        let found = at_service(&fixture::plant_of(&all), &service).unwrap();
-        assert_eq!(found.over_withstand, Some(over));
-    }
-}
-
-#[test]
-fn other_systems_are_not_guessed() {
-    let mut all = fixture::features();
-    for f in &mut all {
-        if f["properties"]["system"] != json!(null) {
-            f["properties"]["system"] = "208y/120".into();
-        }
-    }
-    let error = at_service(&fixture::plant_of(&all), &AssetId::new("P1V1").unwrap());
-    assert!(matches!(error, Err(PathError::NotComputed { system: VoltageSystem::Wye208, .. })));
+    let unit = plate(0.0, 1.6, 1.5);
+    check(SplitPhase { unit, ..good.clone() }, "the transformer's kVA");
+    check(one_phase(Some((0.0, 4.0)), good.unit, vec![]), "the source's fault amps");
+    check(one_phase(None, good.unit, vec![triplex("4/0", -1.0)]), "a cable's length");
+    let half = HalfWinding { r: 0.0, x: 1.2 };
+    check(SplitPhase { half, ..good.clone() }, "the half winding's share of R");
+    assert!(Circuit::SplitPhase(good).fault_currents(celsius(1000.0)).is_err());
 }
 
 proptest! {
@@ -198,10 +151,11 @@ proptest! {
         let base = currents(&with, cold);
         prop_assert!(base[3] > base[2], "at the pad the fault to neutral is the larger");
         prop_assert!(base[2] > base[0] && base[3] > base[1]);
-        let stiff = currents(&Circuit { source: None, ..with.clone() }, cold);
-        let longer = currents(&Circuit { cables: vec![triplex("2/0", feet + 1.0)], ..with.clone() }, cold);
+        let source = Some((fault, x_over_r));
+        let stiff = currents(&circuit(z, None, vec![triplex("2/0", feet)]), cold);
+        let longer = currents(&circuit(z, source, vec![triplex("2/0", feet + 1.0)]), cold);
         let hot = currents(&with, cold + hotter);
-        let thicker = currents(&Circuit { cables: vec![triplex("4/0", feet)], ..with.clone() }, cold);
+        let thicker = currents(&circuit(z, source, vec![triplex("4/0", feet)]), cold);
         for i in 0..4 {
             prop_assert!(stiff[i] > base[i]);
             prop_assert!(longer[i] <= base[i] && hot[i] <= base[i] && thicker[i] >= base[i]);

@@ -19,7 +19,9 @@ pub use explanation::{
     ExplanationForm, ExplanationsForm, FalseClaimForm, FindingForm, HypothesisForm,
     confirm_sentence, contradiction_sentence, false_claim_sentence,
 };
-pub use fault_current::{FaultCurrentForm, FaultPathForm};
+pub use fault_current::{
+    Beside, ClothingForm, FaultCurrentForm, FaultPathForm, LateralForm, SmallestForm, WithstandForm,
+};
 pub use import::{FoundForm, ImportForm, Tally};
 pub use judgement::{
     CandidateForm, ClaimForm, IdleForm, JudgementForm, PremisesForm, SettlingTestForm,

@@ -77,7 +77,7 @@ impl Basis {
 
 /// The expected amps of a whole plant as its switches stand.
 #[derive(Debug)]
-pub struct Loading<'a> {
+pub struct ExpectedAmps<'a> {
     plant: &'a Plant,
     states: &'a SwitchStates,
     branches: BTreeMap<&'a AssetId, (usize, &'a Branch)>,
@@ -88,17 +88,17 @@ pub struct Loading<'a> {
 
 /// The expected amps through one branch; none where it is not on the sheet, or no feeder reaches it.
 ///
-/// For many branches of one plant make a [`Loading`] once.
+/// For many branches of one plant make a [`ExpectedAmps`] once.
 pub fn expected_amps(
     plant: &Plant,
     branch: &AssetId,
     states: &SwitchStates,
 ) -> Result<Option<Expected>, IdError> {
     let network = Network::of(plant)?;
-    Ok(Loading::of(plant, &network, states)?.through(branch))
+    Ok(ExpectedAmps::of(plant, &network, states)?.through(branch))
 }
 
-impl<'a> Loading<'a> {
+impl<'a> ExpectedAmps<'a> {
     /// Works out what every branch carries; time grows as the network.
     pub fn of(
         plant: &'a Plant,

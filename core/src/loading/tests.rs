@@ -170,7 +170,7 @@ proptest! {
             let state = if open { SwitchState::Open } else { SwitchState::Closed };
             states.insert(openable[at % openable.len()].clone(), state);
         }
-        let loading = Loading::of(&plant, &network, &states).unwrap();
+        let loading = ExpectedAmps::of(&plant, &network, &states).unwrap();
         let supplied = |states: &SwitchStates| -> BTreeSet<NodeId> {
             network.reach(plant.sources.values().map(|s| &s.node), |b| !b.is_open(states))
         };

@@ -5,6 +5,7 @@ use crate::{
     caution::Subject,
     clearance::Why,
     exchange::ExchangeError,
+    fault_current::Assumed,
     mapsheet::SourceFindingId,
     proof::{Hypothesis, LiveNote, MissingDead},
     reading::{Doubt, Loading, MayBe, NeutralCurrent, Refusal, SupplySign},
@@ -13,7 +14,8 @@ use crate::{
 #[test]
 fn every_reason_has_a_sentence() {
     let words = Words::english().unwrap();
-    let lists: [Vec<&str>; 10] = [
+    let lists: [Vec<&str>; 11] = [
+        Assumed::ALL.iter().map(|taken| taken.id()).collect(),
         SupplySign::ALL.iter().map(|sign| sign.id()).collect(),
         Refusal::ALL.iter().map(|why| why.id()).collect(),
         Doubt::ALL.iter().map(|why| why.id()).collect(),

@@ -44,6 +44,8 @@ const ENGLISH: &str = concat!(
     include_str!("en/simulate.ftl"),
     "\n",
     include_str!("en/import.ftl"),
+    "\n",
+    include_str!("en/fault.ftl"),
 );
 
 /// A finished sentence, with the id it was made from.

@@ -3,89 +3,158 @@
 use std::io::Write;
 
 use coldlug_core::{
-    fault_current::{
-        CableRun, Circuit, PrimarySource, TransformerPlate, USUAL_SOURCE_X_OVER_R,
-        USUAL_TRANSFORMER_X_OVER_R, at_service,
-    },
-    form::FaultCurrentForm,
+    fault_current::{CableRun, at_service},
+    form::{Beside, FaultCurrentForm, LateralForm},
     plant::{ConductorSize, Metal},
-    quantity::{AssetId, amps, celsius, kilovolt_amps, metres, volts},
+    quantity::{AssetId, amps, celsius, metres},
+    words::Words,
 };
 
+use self::numbers::Numbers;
 use crate::{cli, exit::Exit, print::Print, sheets, table::Table, trouble::Trouble};
+
+mod numbers;
 
 const METRES_PER_FOOT: f64 = 0.3048;
 
 /// Prints the fault currents.
 pub(crate) fn run<W: Write>(
     args: &cli::FaultCurrent,
+    words: &Words,
     json: bool,
     print: &mut Print<W>,
 ) -> Result<Exit, Trouble> {
+    let rules = &sheets::rule_sheet(args.rules.as_deref())?;
+    let beside = Beside { rules, words };
+    let at = celsius(args.celsius);
     let form = match (&args.map, &args.service) {
         (Some(map), Some(service)) => {
             let sheet = sheets::map_sheet(map)?;
             let id = AssetId::new(service.as_str()).map_err(|e| refused(&e.to_string()))?;
             let faults = at_service(&sheet.plant, &id).map_err(|e| refused(&e.to_string()))?;
-            let at = celsius(args.celsius);
-            let amps = faults.circuit.fault_currents(at).map_err(|e| refused(&e.to_string()))?;
-            FaultCurrentForm::new(at, &amps, Some(&faults))
+            FaultCurrentForm::by_record(&faults, at, beside)
         }
-        _ => by_numbers(args)?,
+        _ => {
+            let Numbers { circuits, system, assumed } = Numbers::of(args)?;
+            let known = (args.withstand_amps.map(amps), assumed.as_slice());
+            FaultCurrentForm::by_numbers(&circuits, system, at, known, beside)
+        }
     };
+    let form = form.map_err(|e| refused(&e.to_string()))?;
     if json {
-        print.json(&form)?;
-        return Ok(Exit::Yes);
-    }
-    let whole = |amps: Option<f64>| amps.map_or_else(|| "-".to_owned(), |a| format!("{a:.0} A"));
-    let mut table = Table::new(["bolted fault", "leg to leg", "leg to neutral"]);
-    table.row([
-        "at the pad",
-        &whole(Some(form.pad_line_to_line_amps)),
-        &whole(Some(form.pad_line_to_neutral_amps)),
-    ]);
-    table.row([
-        "at the meter base",
-        &whole(form.meter_line_to_line_amps),
-        &whole(form.meter_line_to_neutral_amps),
-    ]);
-    print.table(&table)?;
-    if let Some(path) = &form.path {
-        let sets = path.sets.iter().map(AssetId::as_str).collect::<Vec<_>>().join(", ");
-        print.line(format!("{} from {} by {sets}", path.service, path.transformer))?;
-        match path.over_withstand {
-            Some(true) => print.line("more than the base withstands by the record")?,
-            Some(false) => print.line("within what the base withstands by the record")?,
-            None => print.line("the record does not say what the base withstands")?,
-        }
+        print.json(&form)?
+    } else {
+        told(&form, words, print)?
     }
     Ok(Exit::Yes)
 }
 
-fn by_numbers(args: &cli::FaultCurrent) -> Result<FaultCurrentForm, Trouble> {
-    let (Some(kva), Some(percent_z)) = (args.kva, args.percent_z) else {
-        return Err(refused("give --map and --service, or --kva and --percent-z"));
+fn told<W: Write>(
+    form: &FaultCurrentForm,
+    words: &Words,
+    print: &mut Print<W>,
+) -> Result<(), Trouble> {
+    let plain = |id: &str| words.plain(id).text;
+    let head = ["fault-bolted", "fault-three-phase", "fault-leg-to-leg", "fault-leg-to-neutral"];
+    let row = |id: &str, place: &str, degrees: f64, amps: [Option<f64>; 3]| {
+        let (place, degrees) = (plain(place), degrees.to_string());
+        let name = words.say(id, &[("place", &place), ("celsius", &degrees)]).text;
+        std::iter::once(name).chain(amps.map(whole)).collect::<Vec<String>>()
     };
-    let source = match (args.primary_volts, args.source_amps) {
-        (Some(primary), Some(fault)) => Some(PrimarySource {
-            voltage: volts(primary),
-            fault: amps(fault),
-            x_over_r: args.source_x_over_r.unwrap_or(USUAL_SOURCE_X_OVER_R),
-        }),
-        _ => None,
+    let (cold, hot) = (form.conductor_celsius, &form.smallest);
+    let (pad, meter) = ("fault-at-pad", "fault-at-meter");
+    let rows = vec![
+        row(
+            "fault-cold",
+            pad,
+            cold,
+            [
+                form.pad_three_phase_amps,
+                Some(form.pad_line_to_line_amps),
+                Some(form.pad_line_to_neutral_amps),
+            ],
+        ),
+        row(
+            "fault-hot",
+            pad,
+            hot.conductor_celsius,
+            [
+                hot.pad_three_phase_amps,
+                Some(hot.pad_line_to_line_amps),
+                Some(hot.pad_line_to_neutral_amps),
+            ],
+        ),
+        row(
+            "fault-cold",
+            meter,
+            cold,
+            [
+                form.meter_three_phase_amps,
+                form.meter_line_to_line_amps,
+                form.meter_line_to_neutral_amps,
+            ],
+        ),
+        row(
+            "fault-hot",
+            meter,
+            hot.conductor_celsius,
+            [
+                hot.meter_three_phase_amps,
+                hot.meter_line_to_line_amps,
+                hot.meter_line_to_neutral_amps,
+            ],
+        ),
+    ];
+    print.table(&Table::of(head.map(plain).into(), rows))?;
+    if let Some(path) = &form.path {
+        if !path.lateral.is_empty() {
+            print.table(&lateral(&path.lateral, words))?;
+        }
+        let sets = path.sets.iter().map(AssetId::as_str).collect::<Vec<_>>().join(", ");
+        let (service, transformer) = (path.service.as_str(), path.transformer.as_str());
+        let places = [("service", service), ("transformer", transformer), ("sets", &sets)];
+        print.line(words.say("fault-way", &places).text)?;
+    }
+    print.line(plain("fault-either"))?;
+    for gear in &form.withstand {
+        print.line(&gear.sentence.text)?;
+    }
+    print.line(&form.clothing.sentence.text)?;
+    for taken in &form.assumed {
+        print.line(words.say("fault-took", &[("what", &taken.text)]).text)?;
+    }
+    Ok(())
+}
+
+fn lateral(points: &[LateralForm], words: &Words) -> Table {
+    let head = [
+        "fault-on-lateral",
+        "fault-lateral-three-phase",
+        "fault-to-ground",
+        "fault-smallest-to-ground",
+    ];
+    let row = |point: &LateralForm| {
+        let metres = format!("{:.0}", point.distance_m);
+        let places = [("cable", point.cable.as_str()), ("metres", metres.as_str())];
+        let place = match &point.pad {
+            Some(pad) => {
+                let [cable, metres] = places;
+                words.say("fault-lateral-place-pad", &[cable, metres, ("pad", pad.as_str())])
+            }
+            None => words.say("fault-lateral-place", &places),
+        };
+        vec![
+            place.text,
+            whole(point.three_phase_amps),
+            whole(Some(point.line_to_ground_amps)),
+            whole(Some(point.smallest_line_to_ground_amps)),
+        ]
     };
-    let circuit = Circuit {
-        source,
-        transformer: TransformerPlate {
-            rating: kilovolt_amps(kva),
-            percent_z,
-            x_over_r: args.x_over_r.unwrap_or(USUAL_TRANSFORMER_X_OVER_R),
-        },
-        cables: cable(args)?.into_iter().collect(),
-    };
-    let at = celsius(args.celsius);
-    let amps = circuit.fault_currents(at).map_err(|e| refused(&e.to_string()))?;
-    Ok(FaultCurrentForm::new(at, &amps, None))
+    Table::of(head.map(|id| words.plain(id).text).into(), points.iter().map(row).collect())
+}
+
+fn whole(amps: Option<f64>) -> String {
+    amps.map_or_else(|| "-".to_owned(), |a| format!("{a:.0} A"))
 }
 
 fn cable(args: &cli::FaultCurrent) -> Result<Option<CableRun>, Trouble> {

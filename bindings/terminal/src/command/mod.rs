@@ -30,7 +30,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Exit, Trouble> {
         Command::Check { map } => check::run(map, cli.json, print),
         Command::Demo(args) => demo::run(args, words, print),
         Command::Desk(args) => desk::run(args, words, print),
-        Command::FaultCurrent(args) => fault_current::run(args, cli.json, print),
+        Command::FaultCurrent(args) => fault_current::run(args, words, cli.json, print),
         Command::Import(args) => import::run(args, words, cli.json, print),
         Command::Judge(args) => judge::run(args, words, cli.json, print),
         Command::Rules => rules::run(words, cli.json, print),

@@ -1,0 +1,35 @@
+### Available fault current, in English.
+
+fault-bolted = bolted fault
+fault-three-phase = three legs
+fault-leg-to-leg = leg to leg
+fault-leg-to-neutral = leg to neutral
+fault-at-pad = at the pad
+fault-at-meter = at the meter base
+fault-cold = { $place }, { $celsius } °C
+fault-hot = { $place }, { $celsius } °C: smallest
+fault-on-lateral = on the primary
+fault-to-ground = phase to ground
+fault-smallest-to-ground = smallest to ground
+fault-lateral-three-phase = three phases
+fault-lateral-place = end of { $cable }, { $metres } m on
+fault-lateral-place-pad = end of { $cable } in { $pad }, { $metres } m on
+fault-way = { $service } from { $transformer } by { $sets }.
+fault-either = Gear must withstand the largest at its place; a fuse must clear the smallest. No kind of fault is the larger one everywhere.
+fault-gear-meter-base = The meter base
+fault-gear-transfer-switch = The transfer switch of customer source { $number }
+fault-over = { $gear } withstands { $rated } A and may see { $most } A: stop and have it looked into.
+fault-within = { $gear } withstands { $rated } A and may see { $most } A.
+fault-withstand-unknown = { $gear } may see { $most } A; what it withstands is not known. Read its label.
+fault-clothing = Arc clothing of at least { $cal } cal/cm2 ({ $source }). That table goes by place and volts, not by fault current and clearing time.
+fault-clothing-study = Arc clothing: no number without the utility's study ({ $source }). Give it these amps and the fuse's clearing time.
+fault-took = Taken: { $what }
+fault-took-supply-stiff = The supply as stiff as can be, since its fault current is not given. The smallest errs upwards too.
+fault-took-source-x-over-r = X/R of the supply 4 (common practice, no source).
+fault-took-unit-x-over-r = X/R of the transformer 1.5 (from memory, 25 to 50 kVA units).
+fault-took-half-winding = Half a winding as 1.5 R and 1.2 X of the whole, as in an interlaced secondary (the IEEE 8500-node feeder's).
+fault-took-connection = Windings in delta and wye for the largest, in wye and wye for the smallest, since their connection is not given.
+fault-took-unit-zero = The transformer's zero sequence as its positive one (common practice, no source).
+fault-took-source-zero = The supply's zero sequence as its positive one (common practice, no source).
+fault-took-cable-neutral = Primary cables without a neutral on the record: their return is not counted, and the smallest errs upwards.
+fault-took-loop-closed = A loop is closed on the way: its cables are not counted in the largest, and count one way in the smallest.
