@@ -121,6 +121,16 @@ fn fault_current_by_numbers_and_by_the_record() {
     let by_map = held_to("fault-current", &["fault-current", "--map", &map, "--service", "V014"]);
     assert!(by_map["meter_line_to_line_amps"].as_f64().expect("a number") > 500.0, "{by_map}");
     assert_eq!(by_map["conductor_celsius"].as_f64(), Some(25.0));
+    let smallest = &by_map["smallest"]["meter_line_to_line_amps"];
+    assert!(smallest.as_f64() < by_map["meter_line_to_line_amps"].as_f64(), "{by_map}");
+    assert_eq!(by_map["clothing"]["cal_per_cm2"].as_str(), Some("8"));
+    let wye = "fault-current --kva 300 --percent-z 4 --system 480y/277 --withstand-amps 5000";
+    let wye = held_to("fault-current", &wye.split(' ').collect::<Vec<_>>());
+    assert_eq!(wye["withstand"][0]["over"], true, "{wye}");
+    assert_eq!(wye["clothing"]["cal_per_cm2"], serde_json::Value::Null);
+    // 300 kVA at 480 V is 360.8 A; 4 % lets 25 times that flow.
+    let three = wye["pad_three_phase_amps"].as_f64().expect("a number");
+    assert!((three - 25.0 * 300e3 / (480.0 * 3.0_f64.sqrt())).abs() < 0.1, "{wye}");
     assert_eq!(code(&["fault-current", "--map", &map, "--service", "V999"]), 2);
     assert_eq!(code(&["fault-current", "--kva", "nan", "--percent-z", "1.6"]), 2);
 }
