@@ -1,7 +1,7 @@
 //! Decide, fold, state: a job as the sum of its events.
 //!
 //! [`decide`] says before anything is signed whether an act may be written down; [`fold`] takes
-//! every event, whatever it is, and keeps as refused what may not be applied; [`write`] does both for
+//! every event, whatever it is, and keeps as refused what may not be applied; [`write()`] does both for
 //! a device's own next event. All ask the one gate
 //! ([`crate::gate::judge`]) with facts that this module fills in from the [`State`].
 
