@@ -239,13 +239,11 @@ impl<'a> Convert<'a> {
             }
         };
         let Some(shape) = shape else { return Ok(Value::Null) };
-        self.turned(shape, at).map(|shape| shape.geojson())
-    }
-
-    /// A shape in longitude and latitude.
-    pub(super) fn turned(&self, shape: Shape, at: At<'_>) -> Result<Shape, Found> {
-        let Some(project) = &self.project else { return Ok(shape) };
-        turned(project, shape, at)
+        let turned = match &self.project {
+            Some(project) => turned(project, shape, at)?,
+            None => shape,
+        };
+        Ok(turned.geojson())
     }
 
     fn point(

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use coldlug_core::mapsheet::{FieldOf, KINDS, SourceFindingId, fields_of};
 use toml::Value as Toml;
 
-use super::filling::{Filling, Wrong, fields};
+use super::filling::{Filling, Wrong, fields, only_keys};
 
 /// Which rows of a layer become features of which kind, and how.
 #[derive(Debug, Clone, PartialEq)]
@@ -79,10 +79,7 @@ impl<'a> Table<'a> {
         known: &[&str],
         wrong: &mut Vec<Wrong>,
     ) -> Self {
-        for name in table.keys().filter(|name| !known.contains(&name.as_str())) {
-            let args = vec![("field", name.clone()), ("known", known.join(", "))];
-            wrong.push((format!("{key}.{name}"), SourceFindingId::FieldUnknown, args));
-        }
+        only_keys(&key, table, known, wrong);
         Self { key, table }
     }
 

@@ -130,7 +130,7 @@ pub(super) fn fields(
 }
 
 /// Reports keys that are none of these.
-fn only_keys(key: &str, table: &toml::Table, known: &[&str], wrong: &mut Vec<Wrong>) {
+pub(super) fn only_keys(key: &str, table: &toml::Table, known: &[&str], wrong: &mut Vec<Wrong>) {
     for name in table.keys().filter(|name| !known.contains(&name.as_str())) {
         let args = vec![("field", name.clone()), ("known", known.join(", "))];
         wrong.push((format!("{key}.{name}"), SourceFindingId::FieldUnknown, args));
