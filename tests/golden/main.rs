@@ -6,6 +6,8 @@
     reason = "a test program: an expectation that fails is a test that fails"
 )]
 
+mod diagrams;
+
 use coldlug_core::{
     plant::{LonLat, distance},
     quantity::in_metres,

@@ -1,12 +1,15 @@
 //! Answers over HTTP.
 
+use std::io::Write;
+
 use axum::{
     body::Body,
     http::{HeaderValue, StatusCode, header},
     response::Response,
 };
+use flate2::{Compression, write::GzEncoder};
 
-use crate::trouble::Trouble;
+use crate::{asked::Asked, trouble::Trouble};
 
 /// What a route gives.
 pub(crate) type Answered = Result<Response, Trouble>;
@@ -44,10 +47,46 @@ pub(crate) fn file(kind: &'static str, name: &str, content: Vec<u8>) -> Response
     response
 }
 
-/// A part of the look, which does not change while the desk runs.
-pub(crate) fn fixed(kind: &'static str, text: &'static str) -> Response {
-    let mut response = bytes(200, kind, text);
-    let keep = HeaderValue::from_static("max-age=300");
-    response.headers_mut().insert(header::CACHE_CONTROL, keep);
+/// A part of the look, which does not change while the desk runs. It holds nothing that is secret,
+/// so it may be made small on the way; pages are not, since they hold tokens beside what people typed.
+pub(crate) fn fixed(asked: &Asked, kind: &'static str, text: &'static str) -> Response {
+    let small = if asked.takes_gzip { gzipped(text) } else { None };
+    let squeezed = small.is_some();
+    let mut response = bytes(200, kind, small.unwrap_or_else(|| text.as_bytes().to_vec()));
+    let headers = response.headers_mut();
+    headers.insert(header::CACHE_CONTROL, HeaderValue::from_static("max-age=300"));
+    headers.insert(header::VARY, HeaderValue::from_static("accept-encoding"));
+    if squeezed {
+        headers.insert(header::CONTENT_ENCODING, HeaderValue::from_static("gzip"));
+    }
     response
+}
+
+fn gzipped(text: &str) -> Option<Vec<u8>> {
+    let mut to = GzEncoder::new(Vec::new(), Compression::best());
+    to.write_all(text.as_bytes()).ok()?;
+    to.finish().ok()
+}
+
+#[cfg(test)]
+mod tests {
+    use std::io::Read;
+
+    use super::*;
+
+    #[test]
+    fn who_takes_gzip_gets_the_same_bytes_smaller() {
+        let text = "a { color: red }\n".repeat(100);
+        let small = gzipped(&text).unwrap();
+        assert!(small.len() * 4 < text.len());
+        let mut back = String::new();
+        flate2::read::GzDecoder::new(small.as_slice()).read_to_string(&mut back).unwrap();
+        assert_eq!(back, text);
+        for takes_gzip in [true, false] {
+            let asked = Asked { takes_gzip, ..Asked::default() };
+            let answer = fixed(&asked, "text/css", "a {}");
+            assert_eq!(answer.headers().contains_key(header::CONTENT_ENCODING), takes_gzip);
+            assert_eq!(answer.headers()[header::VARY], "accept-encoding");
+        }
+    }
 }

@@ -36,6 +36,8 @@ pub(crate) struct Asked {
     pub(crate) body: Bytes,
     /// The session's cookie.
     pub(crate) cookie: Option<String>,
+    /// Whether the answer may come as gzip (RFC 9110, 12.5.3). Who rules it out does not name it.
+    pub(crate) takes_gzip: bool,
     /// Whether a browser says that another site sent it.
     pub(crate) from_elsewhere: bool,
 }
@@ -108,7 +110,10 @@ impl Asked {
         let query = query.map_err(|_| Trouble::Unreadable)?.0;
         let sent = |name: &str| parts.headers.get(name).map(|v| v.to_str().map_err(unreadable));
         let site = sent("sec-fetch-site").transpose()?;
+        let coded = sent("accept-encoding").transpose()?.unwrap_or_default();
+        let takes_gzip = coded.split(',').any(|one| one.trim().eq_ignore_ascii_case("gzip"));
         Ok(Self {
+            takes_gzip,
             address: address.ip().to_string(),
             posted: parts.method == Method::POST,
             path,

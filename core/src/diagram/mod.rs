@@ -44,6 +44,7 @@ pub use svg::{Dress, STYLE};
 use std::collections::BTreeSet;
 
 use crate::isolate::{Isolation, Plan};
+use crate::job::{Sheets, State};
 use crate::plant::{Network, Plant};
 use crate::quantity::{AssetId, IdError};
 use crate::words::{Sentence, Words};
@@ -102,6 +103,20 @@ pub fn diagram(asked: &Asked<'_>, words: &Words) -> Result<Diagram, IdError> {
     let lines = under.iter().map(|line| line.text.clone());
     let lines = lines.chain(rows.iter().map(row::Row::line)).filter(|l| !l.is_empty()).collect();
     Ok(Diagram { title, verdict, height, marks, lines })
+}
+
+/// The diagram of a job's own plan, as the job stands now; none where the map has no room for what
+/// was corrected.
+pub fn of_job(
+    state: &State,
+    sheets: &Sheets<'_>,
+    found: &Isolation,
+    words: &Words,
+) -> Option<Diagram> {
+    let plant = state.corrected(sheets.plant).ok()?;
+    let stands = Stands::of_job(state, &plant).ok()?;
+    let asked = Asked { plant: &plant, found, plan: found.plans.first(), stands: &stands };
+    diagram(&asked, words).ok()
 }
 
 /// The branches that a plan opens or holds open, in the order of the steps that do it.

@@ -299,7 +299,7 @@ impl Builder<'_> {
         facts.feeders.contains_key(&node)
             || facts.is_marked(node)
             || facts.services.get(&node).is_some_and(|s| facts.opened_up.contains(&s.id))
-            || facts.behind.get(&node).is_some_and(|(_, what)| *what != super::fact::Behind::Load)
+            || facts.behind.contains_key(&node)
             || self.labels.shown.own.contains_key(&node)
             || self.labels.beside.contains_key(&node)
     }

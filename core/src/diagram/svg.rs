@@ -31,20 +31,18 @@ impl Diagram {
     }
 
     fn write(&self, out: &mut String, dress: Dress) -> std::fmt::Result {
-        let xmlns = match dress {
-            Dress::Alone => " xmlns=\"http://www.w3.org/2000/svg\"",
-            Dress::InPage => "",
+        // Alone it is a picture with a description. In a page its words are read as the page's own.
+        let attributes = match dress {
+            Dress::Alone => "xmlns=\"http://www.w3.org/2000/svg\" role=\"img\"",
+            Dress::InPage => "role=\"group\"",
         };
         let height = self.height;
-        write!(
-            out,
-            "<svg{xmlns} class=\"oneline\" viewBox=\"0 0 {WIDTH} {height}\" role=\"img\">"
-        )?;
+        write!(out, "<svg {attributes} class=\"oneline\" viewBox=\"0 0 {WIDTH} {height}\">")?;
         write!(out, "<title>{}</title>", escaped(&self.title.text))?;
-        let all = std::iter::once(&self.verdict.text).chain(&self.lines);
-        let desc: Vec<String> = all.map(|line| escaped(line)).collect();
-        write!(out, "<desc>{}</desc>", desc.join("\n"))?;
         if dress == Dress::Alone {
+            let all = std::iter::once(&self.verdict.text).chain(&self.lines);
+            let desc: Vec<String> = all.map(|line| escaped(line)).collect();
+            write!(out, "<desc>{}</desc>", desc.join("\n"))?;
             write!(out, "<style>{STYLE}{ALONE}</style>")?;
         }
         self.paths(out)?;

@@ -3,8 +3,14 @@
 use std::error::Error;
 
 use coldlug_core::{
+    diagram::{Asked, Diagram, Lifted, Stands, diagram},
     form::{PlanForm, StepForm, WayForm},
-    quantity::AssetId,
+    gate::Scope,
+    isolate::{Request, isolate},
+    mapsheet,
+    plant::{SwitchState, derived},
+    quantity::{AssetId, Instant, NodeId},
+    rule_sheet::RuleSheet,
     screen::{Act, AskKind, Screen, Shown, Tone, Unfit},
     words::{Sentence, Words},
 };
@@ -36,6 +42,7 @@ fn bare(shown: Shown) -> JobPage {
         timeline: timeline(),
         whole_timeline: false,
         plan: None,
+        diagram: None,
         clearances: Vec::new(),
         next_links: Vec::new(),
         sticker: false,
@@ -188,6 +195,7 @@ fn handed_over(words: &Words) -> Result<JobPage, Box<dyn Error>> {
         }],
         crew: everyone(words, &shown),
         plan: Some(plan(words)?),
+        diagram: Some(drawing(words)?),
         ..bare(shown)
     })
 }
@@ -228,6 +236,31 @@ fn plan(words: &Words) -> Result<PlanForm, Box<dyn Error>> {
         not_allowed: Vec::new(),
         not_complete: None,
     })
+}
+
+/// The invented row of two pads, with the target's set lifted and proven dead.
+fn drawing(words: &Words) -> Result<Diagram, Box<dyn Error>> {
+    let sheet = include_str!("../../../phone/examples/ready_folder/map_sheet.geojson");
+    let sheet = sheet.replace("P1V3", "S-4471").replace("P1", "PM-12");
+    let plant = mapsheet::read(sheet.as_bytes())?.plant;
+    let service = AssetId::new("S-4471")?;
+    let lug = AssetId::new("PM-12-lug3")?;
+    let request = Request::new(service.clone(), Scope::BaseLineSide);
+    let found = isolate(&plant, &request, &RuleSheet::default())?;
+    let dead = ["S-4471", "S-4471:load", "PM-12:s3"];
+    let dead = dead.into_iter().map(NodeId::new).collect::<Result<Vec<NodeId>, _>>()?;
+    let open = [derived::meter(&service)?, derived::main(&service)?, lug.clone()];
+    let wall_ms = 1_795_506_060_000;
+    let proven_at = Instant { wall_ms, boot: "boot".into(), mono_ms: 0 };
+    let stands = Stands {
+        states: open.map(|branch| (branch, SwitchState::Open)).into(),
+        lifted: [(lug, Lifted { legs: 2, of: 2, capped: true })].into(),
+        shorted: dead.last().cloned().into_iter().collect(),
+        proven: dead.into_iter().map(|node| (node, proven_at.clone())).collect(),
+        ..Stands::default()
+    };
+    let asked = Asked { plant: &plant, found: &found, plan: found.plans.first(), stands: &stands };
+    Ok(diagram(&asked, words)?)
 }
 
 fn stopped(words: &Words) -> JobPage {

@@ -4,6 +4,7 @@ use std::{cmp::Reverse, collections::BTreeSet};
 
 use askama::Template;
 use coldlug_core::{
+    diagram::{Diagram, Dress},
     form::{JudgementForm, PlanForm},
     quantity::SightingId,
     screen::{AskKind, Offer, ProofName, Screen, Shown},
@@ -43,6 +44,8 @@ pub struct JobPage {
     pub whole_timeline: bool,
     /// What to open and who goes out; none: nothing can be planned.
     pub plan: Option<PlanForm>,
+    /// The plan as a one-line diagram; none: there is none to draw.
+    pub diagram: Option<Diagram>,
     /// Who holds what.
     pub clearances: Vec<ClearanceLine>,
     /// Links for the next clearance that is offered: they are of no clearance yet.
@@ -186,6 +189,11 @@ impl Drawn<'_> {
     /// How many of them [`Drawn::seen_in`] leaves out.
     fn unnamed(&self, sightings: &BTreeSet<SightingId>) -> usize {
         sightings.len() - self.seen_in(sightings).len()
+    }
+
+    /// The diagram as SVG; every text in it is escaped by core.
+    fn svg(&self) -> Option<String> {
+        self.page.diagram.as_ref().map(|diagram| diagram.svg(Dress::InPage))
     }
 
     /// A dispatcher reads no points.

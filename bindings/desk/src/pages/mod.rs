@@ -44,6 +44,8 @@ pub const STYLE: &str = concat!(
     include_str!("../../static/colours.css"),
     include_str!("../../static/page.css"),
     include_str!("../../static/parts.css"),
+    // Core's own, `coldlug_core::diagram::STYLE`: a test holds that it is.
+    include_str!("../../../../core/src/diagram/style.css"),
 );
 
 /// The script, for `GET /page.js`. Every page works without it.

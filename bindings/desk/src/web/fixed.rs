@@ -18,14 +18,14 @@ pub(crate) fn health(desk: &Desk, _: &Asked) -> Answered {
 
 /// `GET /style.css`.
 #[allow(clippy::unnecessary_wraps, reason = "as every route")]
-pub(crate) fn style(_: &Desk, _: &Asked) -> Answered {
-    Ok(fixed("text/css; charset=utf-8", STYLE))
+pub(crate) fn style(_: &Desk, asked: &Asked) -> Answered {
+    Ok(fixed(asked, "text/css; charset=utf-8", STYLE))
 }
 
 /// `GET /page.js`.
 #[allow(clippy::unnecessary_wraps, reason = "as every route")]
-pub(crate) fn script(_: &Desk, _: &Asked) -> Answered {
-    Ok(fixed("text/javascript; charset=utf-8", SCRIPT))
+pub(crate) fn script(_: &Desk, asked: &Asked) -> Answered {
+    Ok(fixed(asked, "text/javascript; charset=utf-8", SCRIPT))
 }
 
 /// `GET /enrol`: where the QR code of an invitation leads somebody who reads it with a browser.

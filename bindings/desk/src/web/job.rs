@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use coldlug_core::{
     clearance::{Clearance, Standing},
+    diagram,
     event::Body,
     form::{JudgementForm, PlanForm},
     gate::Role,
@@ -71,6 +72,7 @@ fn drawn_page(
         sentence: desk.words.plain("desk-photo"),
         here: photos.has(photo),
     };
+    let plan = state.plan(&carried.sheets.lend()).ok();
     let page = JobPage {
         frame: frame(desk, signed),
         job: job.to_string(),
@@ -81,7 +83,10 @@ fn drawn_page(
         judgement: judgement(desk, carried),
         timeline: rows(desk, carried),
         whole_timeline: whole,
-        plan: plan(desk, carried),
+        plan: plan.as_ref().map(|found| PlanForm::new(found, &desk.words)),
+        diagram: plan
+            .as_ref()
+            .and_then(|found| diagram::of_job(state, &carried.sheets.lend(), found, &desk.words)),
         clearances: clearances(desk, state, &links),
         next_links: next_links(&links),
         sticker: header.sticker_sha256.is_some(),
@@ -164,12 +169,6 @@ fn row(name: String, line: TimelineLine) -> TimelineRow {
         deviation: !line.deviation.is_empty(),
         entry: line.entry.to_string(),
     }
-}
-
-/// What to open and who goes out; none while nothing can be planned.
-fn plan(desk: &Desk, carried: &Carried) -> Option<PlanForm> {
-    let found = carried.state.plan(&carried.sheets.lend()).ok()?;
-    Some(PlanForm::new(&found, &desk.words))
 }
 
 /// What is to be dead, in words where it has a name.
