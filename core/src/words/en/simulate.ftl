@@ -9,7 +9,7 @@ simulate-made-up = Field, faults and crew are made up. The crew does what the so
 simulate-sure-wrong = Jobs with a wrong service opened as advised: { $hits } of { $jobs }; at most { $most } in a million (95 %).
 simulate-sure-dead = Jobs with dead proven falsely: { $hits } of { $jobs }; at most { $most } in a million (95 %).
 simulate-against = Jobs with another set opened than advised: { $opened }; noticed with one leg up, or by the proof by opening: { $caught }.
-simulate-idle-dropped = Jobs in which the set of the target was opened and somebody else lost supply whom no map shows on it, and who drew nothing that a clamp can tell from an idle leg, neither when it was read nor when it was lifted: { $dropped }.
+simulate-idle-dropped = Jobs in which others lost supply with the target, on its own set by no map, and drew no load when it was read or lifted: { $dropped }.
 
 ## Columns
 
