@@ -7,6 +7,7 @@ pub(crate) mod browser;
 pub(crate) mod closing;
 pub(crate) mod cross;
 pub(crate) mod debian;
+pub(crate) mod feeders;
 pub(crate) mod need;
 pub(crate) mod open_data;
 pub(crate) mod part;

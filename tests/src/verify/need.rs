@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::{Arc, Condvar, Mutex, PoisonError};
 
 use super::part::Need;
-use super::{actionlint, android, browser, cross, open_data, swift, venv};
+use super::{actionlint, android, browser, cross, feeders, open_data, swift, venv};
 
 /// Needs under way and done.
 #[derive(Debug, Clone, Default)]
@@ -51,6 +51,7 @@ fn provide(need: Need) -> Result<(), String> {
     match need {
         Need::Venv => venv::provide(),
         Need::SmartDs => open_data::provide(),
+        Need::Feeders => feeders::provide(),
         Need::Actionlint => actionlint::provide(),
         Need::CrossCompiler => cross::provide(),
         Need::Browser => browser::provide(),
@@ -65,6 +66,7 @@ impl Need {
         match self {
             Self::Venv => "the Python environment with the reference engines",
             Self::SmartDs => "the SMART-DS network",
+            Self::Feeders => "the outside feeders and the engines that answer for them",
             Self::Actionlint => "the checker of workflow files",
             Self::CrossCompiler => "the compiler for other targets",
             Self::Swift => "Swift for Linux",

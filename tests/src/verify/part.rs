@@ -20,6 +20,8 @@ pub(crate) enum Need {
     Venv,
     /// The SMART-DS piece, unpacked.
     SmartDs,
+    /// Outside feeders, and the Python environment with the engines that answer for them.
+    Feeders,
     /// The checker of workflow files.
     Actionlint,
     /// The compiler that checks the phone's crate for other targets.
@@ -54,6 +56,8 @@ pub(crate) enum Program {
     Cargo,
     /// The Python of [`Need::Venv`].
     Python,
+    /// What writes the questions on the networks of [`Need::Feeders`].
+    FeederCases,
     /// Cargo with the compiler of [`Need::CrossCompiler`].
     CrossCargo,
     /// What writes the phone's bindings from its built library; the argument is the language.
@@ -75,6 +79,7 @@ impl Program {
         match self {
             Self::Cargo | Self::Bindings => None,
             Self::Python => Some(Need::Venv),
+            Self::FeederCases => Some(Need::Feeders),
             Self::CrossCargo => Some(Need::CrossCompiler),
             Self::Actionlint => Some(Need::Actionlint),
             Self::SwiftPackage => Some(Need::Swift),
@@ -88,6 +93,7 @@ impl Program {
         match self {
             Self::Cargo => "cargo",
             Self::Python => "python",
+            Self::FeederCases => "tests/feeders/cases.py",
             Self::CrossCargo => "cargo, for another target,",
             Self::Bindings => "bindings",
             Self::Actionlint => "actionlint",
@@ -126,6 +132,11 @@ impl Step {
     /// A Python command that runs tests.
     pub(crate) const fn pytest(args: &'static [&'static str]) -> Self {
         Self::new(Program::Python, args, Judged::BySuite)
+    }
+
+    /// Writes the questions on outside feeders.
+    pub(crate) const fn feeder_cases() -> Self {
+        Self::new(Program::FeederCases, &[], Judged::ByStatus)
     }
 
     /// A cargo command for another target, judged by its exit status.

@@ -273,6 +273,23 @@ pub(crate) const PARTS: &[Part] = &[
         ],
     },
     Part {
+        name: "feeders",
+        does: "plans on outside feeders against minimum cuts and pandapower's search for lost supply",
+        needs: &[Need::Feeders],
+        steps: &[
+            Step::feeder_cases(),
+            Step::tests(&[
+                "test",
+                "--package=coldlug-tests",
+                "--test=feeders",
+                "--locked",
+                "--",
+                "--nocapture",
+            ])
+            .optimised(),
+        ],
+    },
+    Part {
         name: "cross",
         does: "the phone's crate compiles for Android's and iOS's 64-bit ARM (checked, not linked)",
         needs: &[Need::CrossCompiler],

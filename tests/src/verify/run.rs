@@ -8,7 +8,7 @@ use coldlug_tests::{places, skip};
 use super::closing::Counts;
 use super::need::Needs;
 use super::part::{Judged, Need, Part, Program, Step};
-use super::{actionlint, android, bindings, browser, cross, stream, swift, venv};
+use super::{actionlint, android, bindings, browser, cross, feeders, stream, swift, venv};
 
 /// Our crates compiled with full optimisation, dependencies left as they are built anyway: the
 /// property tests run many times faster and nothing else is compiled anew. Overflow checks and
@@ -124,6 +124,7 @@ fn command(step: &Step) -> Command {
     let mut command = match step.program {
         Program::Cargo => Command::new(places::cargo()),
         Program::Python => Command::new(venv::python()),
+        Program::FeederCases => feeders::cases(),
         Program::CrossCargo => cross::cargo(),
         Program::Bindings => bindings::command(),
         Program::Actionlint => Command::new(actionlint::program()),
