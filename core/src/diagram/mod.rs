@@ -11,7 +11,7 @@
 //! | thin broken line | `proven dead`: both ends are in a proof of dead that stands, and no feeder reaches them |
 //! | gap between two bars | `open` |
 //! | gap with a cap on the end | `lifted` |
-//! | ring beside a gap | `meter out` |
+//! | ring beside a gap | the meter is `out` |
 //! | the earth symbol of IEC 60617 | `grounded`, `shorted to neutral` |
 //! | numbered ring | an opening of the plan, in the order of its steps |
 //! | frame with a hatched edge | the work zone |
