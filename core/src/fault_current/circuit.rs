@@ -161,12 +161,6 @@ impl Faults {
         let two = self.line_to_line.max(self.line_to_neutral);
         self.three_phase.map_or(two, |three| three.max(two))
     }
-
-    /// The smallest of them: what a fuse must still clear.
-    pub fn smallest(&self) -> Current {
-        let two = self.line_to_line.min(self.line_to_neutral);
-        self.three_phase.map_or(two, |three| three.min(two))
-    }
 }
 
 impl Circuit {
@@ -179,14 +173,6 @@ impl Circuit {
         match self {
             Self::SplitPhase(one) => one.fault_currents(conductors),
             Self::Wye(three) => three.fault_currents(conductors),
-        }
-    }
-
-    /// The cables from the pad to the meter base.
-    pub fn cables(&self) -> &[CableRun] {
-        match self {
-            Self::SplitPhase(one) => &one.cables,
-            Self::Wye(three) => &three.cables,
         }
     }
 }
