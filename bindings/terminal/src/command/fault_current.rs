@@ -27,24 +27,21 @@ pub(crate) fn run<W: Write>(
     let rules = &sheets::rule_sheet(args.rules.as_deref())?;
     let beside = Beside { rules, words };
     let at = celsius(args.celsius);
-    let form = match (&args.map, &args.service) {
-        (Some(map), Some(service)) => {
-            let sheet = sheets::map_sheet(map)?;
-            let id = AssetId::new(service.as_str()).map_err(|e| refused(&e.to_string()))?;
-            let faults = at_service(&sheet.plant, &id).map_err(|e| refused(&e.to_string()))?;
-            FaultCurrentForm::by_record(&faults, at, beside)
-        }
-        _ => {
-            let Numbers { circuits, system, assumed } = Numbers::of(args)?;
-            let known = (args.withstand_amps.map(amps), assumed.as_slice());
-            FaultCurrentForm::by_numbers(&circuits, system, at, known, beside)
-        }
+    let form = if let (Some(map), Some(service)) = (&args.map, &args.service) {
+        let sheet = sheets::map_sheet(map)?;
+        let id = AssetId::new(service.as_str()).map_err(|e| refused(&e.to_string()))?;
+        let faults = at_service(&sheet.plant, &id).map_err(|e| refused(&e.to_string()))?;
+        FaultCurrentForm::by_record(&faults, at, beside)
+    } else {
+        let Numbers { circuits, system, assumed } = Numbers::of(args)?;
+        let known = (args.withstand_amps.map(amps), assumed.as_slice());
+        FaultCurrentForm::by_numbers(&circuits, system, at, known, beside)
     };
     let form = form.map_err(|e| refused(&e.to_string()))?;
     if json {
-        print.json(&form)?
+        print.json(&form)?;
     } else {
-        told(&form, words, print)?
+        told(&form, words, print)?;
     }
     Ok(Exit::Yes)
 }
