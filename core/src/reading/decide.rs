@@ -105,7 +105,7 @@ pub fn liveness(voltage: Bounded<Voltage>, rules: &RuleSheet) -> Liveness {
 
 /// `NoLoad` if |value| + limit of error is at or below the rule sheet's limit, `Loaded` if
 /// |value| - limit of error is at or above it, else `Undecided`.
-pub fn loading(current: Bounded<Current>, rules: &RuleSheet) -> Loading {
+pub fn load_on(current: Bounded<Current>, rules: &RuleSheet) -> Loading {
     let (size, error) = (in_amps(current.value).abs(), in_amps(current.limit_of_error));
     let limit = in_amps(rules.no_load());
     if surely_at_most(size, error, limit) {
@@ -195,10 +195,10 @@ mod tests {
     #[test]
     fn amps_count_with_the_error() {
         let rules = RuleSheet::default();
-        assert_eq!(loading(a(0.0, 0.5), &rules), Loading::NoLoad);
-        assert_eq!(loading(a(0.6, 0.5), &rules), Loading::Undecided);
-        assert_eq!(loading(a(1.6, 0.5), &rules), Loading::Loaded);
-        assert_eq!(loading(a(f64::NAN, 0.5), &rules), Loading::Undecided);
+        assert_eq!(load_on(a(0.0, 0.5), &rules), Loading::NoLoad);
+        assert_eq!(load_on(a(0.6, 0.5), &rules), Loading::Undecided);
+        assert_eq!(load_on(a(1.6, 0.5), &rules), Loading::Loaded);
+        assert_eq!(load_on(a(f64::NAN, 0.5), &rules), Loading::Undecided);
     }
 
     #[test]
@@ -235,8 +235,8 @@ mod tests {
             let before = liveness(v(value, limit), &rules);
             let after = liveness(v(value, limit + more), &rules);
             prop_assert!(after == before || after == Liveness::Undecided);
-            let before = loading(a(value, limit), &rules);
-            let after = loading(a(value, limit + more), &rules);
+            let before = load_on(a(value, limit), &rules);
+            let after = load_on(a(value, limit + more), &rules);
             prop_assert!(after == before || after == Loading::Undecided);
             let band = Band { least: volts(114.0), most: volts(126.0) };
             let (before, after) =
@@ -286,7 +286,7 @@ mod tests {
         fn a_larger_voltage_is_never_deader(value in 0.0..300.0, more in 0.0..300.0, u in 0.0..9.0) {
             let rules = RuleSheet::default();
             prop_assert!(liveness(v(value, u), &rules) <= liveness(v(value + more, u), &rules));
-            prop_assert!(loading(a(value, u), &rules) <= loading(a(value + more, u), &rules));
+            prop_assert!(load_on(a(value, u), &rules) <= load_on(a(value + more, u), &rules));
         }
 
         #[test]

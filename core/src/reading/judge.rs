@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{
     AmpsReading, Category, Doubt, Instrument, Liveness, Loading, OhmsReading, Place, Reads,
-    Refusal, Side, Taken, VoltsReading, fresh::is_fresh, liveness, loading,
+    Refusal, Side, Taken, VoltsReading, fresh::is_fresh, liveness, load_on,
 };
 use crate::{
     plant::{Pair, VoltageSystem},
@@ -191,12 +191,12 @@ pub fn judge_amps(
         |instrument| instrument.amps_of(reading, rules),
     );
     let at_face = Bounded { value: amps(shown), limit_of_error: amps(0.0) };
-    let said = loading(if known.is_some() { bound } else { at_face }, rules);
+    let said = load_on(if known.is_some() { bound } else { at_face }, rules);
     let witnessed = known.is_some_and(|instrument| {
         others.iter().any(|other| {
             other.reading.instrument == reading.instrument
                 && other.reading.conductor.is_some()
-                && loading(instrument.amps_of(&other.reading, rules), rules) == Loading::Loaded
+                && load_on(instrument.amps_of(&other.reading, rules), rules) == Loading::Loaded
                 && other.reading.amps <= instrument.range
                 && is_fresh(moment.now, &other.at, moment.window, rules)
         })

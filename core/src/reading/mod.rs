@@ -31,7 +31,7 @@ pub use circuit::{
     neutral_sign, supply_signs,
 };
 pub use decide::{
-    InBand, Liveness, Loading, MayBe, in_band, liveness, loading, may_be, surely_at_least,
+    InBand, Liveness, Loading, MayBe, in_band, liveness, load_on, may_be, surely_at_least,
     surely_at_most,
 };
 pub use fresh::is_fresh;
