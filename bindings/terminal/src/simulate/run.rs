@@ -124,7 +124,7 @@ pub(crate) mod invented {
                 wrong_openings_advised: u32::from(loose && draw.chance(0.05)),
                 wrong_openings_against: u32::from(draw.chance(0.01)),
                 caught_after_one_leg: true,
-                idle_dropped: false,
+                idle_dropped: 0,
                 false_proven_dead: 0,
                 needless_stop: !finished && spec.faults.is_empty(),
                 stopped: (!finished).then_some("too-many-tests"),

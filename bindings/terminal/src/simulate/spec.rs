@@ -44,9 +44,9 @@ pub(crate) struct Outcome {
     pub(crate) wrong_openings_advised: u32,
     /// The same, on another set than the software had named.
     pub(crate) wrong_openings_against: u32,
-    /// The target's set was opened while others hung on it whom no map shows, and who drew nothing
+    /// Lifts of the target's set while others hung on it whom no map shows, and who drew nothing
     /// that a clamp can tell from an idle leg, neither when it was read nor when it was lifted.
-    pub(crate) idle_dropped: bool,
+    pub(crate) idle_dropped: u32,
     /// The wrong set was noticed with one leg up, or by the proof by opening.
     pub(crate) caught_after_one_leg: bool,
     /// Proofs of dead passed, or offers accepted, with live volts on some conductor of that base.

@@ -66,7 +66,7 @@ impl Tally {
         self.against += u64::from(job.wrong_openings_against > 0);
         self.against_caught +=
             u64::from(job.wrong_openings_against > 0 && job.caught_after_one_leg);
-        self.idle_dropped += u64::from(job.idle_dropped);
+        self.idle_dropped += u64::from(job.idle_dropped > 0);
         self.false_dead += u64::from(job.false_proven_dead > 0);
         self.needless += u64::from(job.needless_stop);
         self.events += u64::from(job.events);
@@ -221,7 +221,7 @@ mod tests {
             wrong_openings_advised: 0,
             wrong_openings_against: 0,
             caught_after_one_leg: false,
-            idle_dropped: false,
+            idle_dropped: 0,
             false_proven_dead: 0,
             needless_stop: false,
             stopped: None,
