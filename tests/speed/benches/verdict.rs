@@ -48,7 +48,7 @@ const PADS: usize = 50_000;
 fn drawn(seed: u64) -> Option<Play> {
     let manner = [Manner::Anyhow, Manner::Sweeping, Manner::Aiming][(seed % 3) as usize];
     let fault = Fault::ALL[seed as usize % Fault::ALL.len()];
-    let faults = if seed % 3 == 0 { Vec::new() } else { vec![fault] };
+    let faults = if seed.is_multiple_of(3) { Vec::new() } else { vec![fault] };
     let mut play = Play::draw(seed, Shape { faults: &faults, manner })?;
     look_at_pad(&play.plant, &mut play.evidence);
     Some(play)

@@ -20,6 +20,7 @@ mod row;
 mod run;
 mod shape;
 mod unit;
+mod wkb;
 
 use std::path::{Path, PathBuf};
 

@@ -1,6 +1,6 @@
 //! The geometry of a GeoPackage: a header, then well-known binary (OGC 12-128r19, clause 2.1.3).
 
-use crate::import::shape::Drawn;
+use crate::import::{shape::Drawn, wkb};
 
 /// Most bytes of one geometry: a line of half a million places.
 const MOST_BYTES: usize = 16 * 1024 * 1024;
@@ -8,7 +8,7 @@ const MOST_BYTES: usize = 16 * 1024 * 1024;
 /// What is drawn, from a geometry of a layer of this reference system.
 pub(crate) fn drawn(bytes: &[u8], system: i64) -> Drawn {
     match header(bytes, system) {
-        Ok(Some(wkb)) => Drawn::of_wkb(wkb),
+        Ok(Some(binary)) => wkb::drawn(binary),
         Ok(None) => Drawn::Nothing,
         Err(why) => Drawn::Broken(why),
     }
@@ -49,8 +49,8 @@ fn header(bytes: &[u8], system: i64) -> Result<Option<&[u8]>, String> {
         4 => 64,
         other => return Err(format!("an envelope of kind {other}, which there is not")),
     };
-    let (_, wkb) = rest.split_at_checked(envelope).ok_or_else(cut)?;
-    Ok((flags & 0b0001_0000 == 0).then_some(wkb))
+    let (_, binary) = rest.split_at_checked(envelope).ok_or_else(cut)?;
+    Ok((flags & 0b0001_0000 == 0).then_some(binary))
 }
 
 #[cfg(test)]
