@@ -133,6 +133,7 @@ pub(crate) fn write(path: &Path, tables: &Tables, form: Form, turn: &dyn Fn([f64
 
 fn sql_value(value: &Value) -> Sql {
     match value {
+        Value::Null => Sql::Null,
         Value::Bool(flag) => Sql::Integer(i64::from(*flag)),
         Value::Number(number) => {
             number.as_i64().map_or_else(|| Sql::Real(number.as_f64().unwrap()), Sql::Integer)
