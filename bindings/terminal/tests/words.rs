@@ -81,6 +81,8 @@ fn no_sentence_is_left_over() {
         "bolt-",
         "rotation-",
         "class-",
+        "critical-",
+        "plan-not-picked-up-",
         "simulate-keys-",
     ];
     let left: Vec<&str> = words
