@@ -103,8 +103,8 @@ impl Trouble {
             Self::TooSlow => words.plain("desk-too-slow"),
             Self::Unfit(unfit) => unfit.reason.clone(),
             Self::Refused(refusal) => {
-                let lacked: Vec<_> = refusal.which.iter().map(|id| words.plain(id).text).collect();
-                words.say(refusal.rule.id(), &[("which", &lacked.join(", "))])
+                let lacked = words.lacked(&refusal.which).join(", ");
+                words.say(refusal.rule.id(), &[("which", &lacked)])
             }
             Self::Said(id) => words.plain(id),
             Self::Damaged(_) => words.plain("desk-job-damaged"),

@@ -74,8 +74,7 @@ impl Trouble {
         match self {
             Self::Refused(Refusal { rule, which }) => {
                 let said = words.plain(rule.id()).into();
-                // What is missing is a name, or the id of a sentence that says what to do.
-                let which = which.iter().map(|which| words.plain(which).text).collect();
+                let which = words.lacked(&which);
                 PhoneError::Refused { rule: rule.id().to_owned(), said, which }
             }
             Self::Unfit(unfit) => {

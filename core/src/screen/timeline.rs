@@ -54,8 +54,7 @@ pub fn timeline(log: &Log, sheets: &Sheets<'_>, words: &Words) -> Vec<TimelineLi
         let event = entry.event();
         let (refused, lacked, deviation) = match outcome {
             Outcome::Refused(why) => {
-                let lacked = why.which.iter().map(|which| words.plain(which).text).collect();
-                (Some(words.plain(why.rule.id())), lacked, Vec::new())
+                (Some(words.plain(why.rule.id())), words.lacked(&why.which), Vec::new())
             }
             Outcome::Applied { deviated } => (None, Vec::new(), deviated.iter().copied().collect()),
             Outcome::Unknown => {

@@ -160,6 +160,12 @@ impl Words {
         Sentence { id: id.to_owned(), text, spoken }
     }
 
+    /// What a refusal names as lacking, as people read it: each is a name, or the id of a sentence that
+    /// says what to do.
+    pub fn lacked(&self, which: &[String]) -> Vec<String> {
+        which.iter().map(|which| self.plain(which).text).collect()
+    }
+
     /// Whether there is a sentence `id`.
     pub fn has(&self, id: &str) -> bool {
         self.ids.contains(id)
