@@ -47,12 +47,27 @@ pub(crate) fn file(kind: &'static str, name: &str, content: Vec<u8>) -> Response
     response
 }
 
+/// A text that does not change while the desk runs, made small once.
+pub(crate) struct Fixed {
+    text: &'static str,
+    /// As gzip; none where that failed.
+    small: Option<Vec<u8>>,
+}
+
+impl Fixed {
+    /// Of a text.
+    pub(crate) fn of(text: &'static str) -> Self {
+        Self { text, small: gzipped(text) }
+    }
+}
+
 /// A part of the look, which does not change while the desk runs. It holds nothing that is secret,
 /// so it may be made small on the way; pages are not, since they hold tokens beside what people typed.
-pub(crate) fn fixed(asked: &Asked, kind: &'static str, text: &'static str) -> Response {
-    let small = if asked.takes_gzip { gzipped(text) } else { None };
+pub(crate) fn fixed(asked: &Asked, kind: &'static str, fixed: &Fixed) -> Response {
+    let small = fixed.small.as_ref().filter(|_| asked.takes_gzip);
     let squeezed = small.is_some();
-    let mut response = bytes(200, kind, small.unwrap_or_else(|| text.as_bytes().to_vec()));
+    let mut response =
+        bytes(200, kind, small.map_or(fixed.text.as_bytes(), Vec::as_slice).to_vec());
     let headers = response.headers_mut();
     headers.insert(header::CACHE_CONTROL, HeaderValue::from_static("max-age=300"));
     headers.insert(header::VARY, HeaderValue::from_static("accept-encoding"));
@@ -84,7 +99,7 @@ mod tests {
         assert_eq!(back, text);
         for takes_gzip in [true, false] {
             let asked = Asked { takes_gzip, ..Asked::default() };
-            let answer = fixed(&asked, "text/css", "a {}");
+            let answer = fixed(&asked, "text/css", &Fixed::of("a {}"));
             assert_eq!(answer.headers().contains_key(header::CONTENT_ENCODING), takes_gzip);
             assert_eq!(answer.headers()[header::VARY], "accept-encoding");
         }

@@ -181,14 +181,21 @@ impl Drawn<'_> {
     fn seen_in(&self, sightings: &BTreeSet<SightingId>) -> Vec<(String, String)> {
         let at = |name: &str| self.page.timeline.iter().position(|row| row.name == name);
         let mut names: Vec<&str> = sightings.iter().map(SightingId::as_str).collect();
-        names.sort_by_key(|name| Reverse(at(name)));
-        let most = if self.page.whole_timeline { usize::MAX } else { MOST_NAMED };
-        names.into_iter().take(most).map(|name| (self.entry(name), name.to_owned())).collect()
+        names.sort_by_cached_key(|name| Reverse(at(name)));
+        names
+            .into_iter()
+            .take(self.most_named())
+            .map(|name| (self.entry(name), name.to_owned()))
+            .collect()
     }
 
     /// How many of them [`Drawn::seen_in`] leaves out.
     fn unnamed(&self, sightings: &BTreeSet<SightingId>) -> usize {
-        sightings.len() - self.seen_in(sightings).len()
+        sightings.len().saturating_sub(self.most_named())
+    }
+
+    fn most_named(&self) -> usize {
+        if self.page.whole_timeline { usize::MAX } else { MOST_NAMED }
     }
 
     /// The diagram as SVG; every text in it is escaped by core.

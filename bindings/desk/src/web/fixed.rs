@@ -1,9 +1,11 @@
 //! What is the same for everybody.
 
+use std::sync::LazyLock;
+
 use axum::response::Response;
 
 use crate::{
-    answer::{Answered, bytes, fixed},
+    answer::{Answered, Fixed, bytes, fixed},
     asked::Asked,
     desk::Desk,
     entrance::error_page,
@@ -19,13 +21,15 @@ pub(crate) fn health(desk: &Desk, _: &Asked) -> Answered {
 /// `GET /style.css`.
 #[allow(clippy::unnecessary_wraps, reason = "as every route")]
 pub(crate) fn style(_: &Desk, asked: &Asked) -> Answered {
-    Ok(fixed(asked, "text/css; charset=utf-8", STYLE))
+    static SHEET: LazyLock<Fixed> = LazyLock::new(|| Fixed::of(STYLE));
+    Ok(fixed(asked, "text/css; charset=utf-8", &SHEET))
 }
 
 /// `GET /page.js`.
 #[allow(clippy::unnecessary_wraps, reason = "as every route")]
 pub(crate) fn script(_: &Desk, asked: &Asked) -> Answered {
-    Ok(fixed(asked, "text/javascript; charset=utf-8", SCRIPT))
+    static CODE: LazyLock<Fixed> = LazyLock::new(|| Fixed::of(SCRIPT));
+    Ok(fixed(asked, "text/javascript; charset=utf-8", &CODE))
 }
 
 /// `GET /enrol`: where the QR code of an invitation leads somebody who reads it with a browser.
