@@ -73,9 +73,10 @@ impl Crew<'_> {
             dropped => dropped,
         };
         self.truth.read_at_s.clear();
-        if dropped != Drops::TargetAlone {
-            let wrong = &mut self.truth;
-            *(if as_advised { &mut wrong.wrong_advised } else { &mut wrong.wrong_against }) += 1;
+        match dropped {
+            Drops::TargetAlone => {}
+            _ if as_advised => self.truth.wrong_advised += 1,
+            _ => self.truth.wrong_against += 1,
         }
         Ok(())
     }
