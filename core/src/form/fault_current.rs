@@ -236,7 +236,8 @@ impl SmallestForm {
 }
 
 impl WithstandForm {
-    fn new(held: &Withstand, most: Current, words: &Words) -> Self {
+    /// A rating beside the most its gear may see.
+    pub(crate) fn new(held: &Withstand, most: Current, words: &Words) -> Self {
         let (gear, source) = match held.gear {
             Gear::MeterBase => (words.plain("fault-gear-meter-base"), None),
             Gear::TransferSwitch(number) => {
@@ -264,7 +265,8 @@ impl WithstandForm {
 }
 
 impl ClothingForm {
-    fn new(system: VoltageSystem, Beside { rules, words }: Beside<'_>) -> Self {
+    /// What is worn at a voltage system's secondary.
+    pub(crate) fn new(system: VoltageSystem, Beside { rules, words }: Beside<'_>) -> Self {
         let worn = clothing(system, rules);
         let cal = match worn.value {
             Clothing::AtLeast { cal_per_cm2 } => Some(cal_per_cm2.to_string()),

@@ -4,14 +4,15 @@ use std::error::Error;
 
 use coldlug_core::{
     diagram::{Asked, Diagram, Lifted, Stands, diagram},
-    form::{PlanForm, StepForm, WayForm},
+    form::{Beside, PlanForm, StepForm, WayForm},
     gate::Scope,
     isolate::{Request, isolate},
     mapsheet,
-    plant::{SwitchState, derived},
-    quantity::{AssetId, Instant, NodeId},
+    plant::{Plant, SwitchState, derived},
+    quantity::{AssetId, Instant, NodeId, amps},
     rule_sheet::RuleSheet,
-    screen::{Act, AskKind, Screen, Shown, Tone, Unfit},
+    screen::{Act, AskKind, Passage, Screen, Shown, Tone, Unfit, fault_passages},
+    sighting::SetAt,
     words::{Sentence, Words},
 };
 use coldlug_desk::pages::{ClearanceLine, CrewScreen, JobPage, NextLink, TimelineRow, Tried};
@@ -43,6 +44,7 @@ fn bare(shown: Shown) -> JobPage {
         whole_timeline: false,
         plan: None,
         diagram: None,
+        fault_current: Vec::new(),
         clearances: Vec::new(),
         next_links: Vec::new(),
         sticker: false,
@@ -196,6 +198,7 @@ fn handed_over(words: &Words) -> Result<JobPage, Box<dyn Error>> {
         crew: everyone(words, &shown),
         plan: Some(plan(words)?),
         diagram: Some(drawing(words)?),
+        fault_current: faults(words)?,
         ..bare(shown)
     })
 }
@@ -238,11 +241,28 @@ fn plan(words: &Words) -> Result<PlanForm, Box<dyn Error>> {
     })
 }
 
-/// The invented row of two pads, with the target's set lifted and proven dead.
-fn drawing(words: &Words) -> Result<Diagram, Box<dyn Error>> {
+/// The invented row of two pads, with the target at the first one's third position.
+fn row_of_two() -> Result<Plant, Box<dyn Error>> {
     let sheet = include_str!("../../../phone/examples/ready_folder/map_sheet.geojson");
     let sheet = sheet.replace("P1V3", "S-4471").replace("P1", "PM-12");
-    let plant = mapsheet::read(sheet.as_bytes())?.plant;
+    Ok(mapsheet::read(sheet.as_bytes())?.plant)
+}
+
+/// The fault current there, with a meter base that is too weak for it.
+fn faults(words: &Words) -> Result<Vec<Passage>, Box<dyn Error>> {
+    let service = AssetId::new("S-4471")?;
+    let mut plant = row_of_two()?;
+    if let Some(target) = plant.services.get_mut(&service) {
+        target.withstand = Some(amps(2_000.0));
+    }
+    let identified = SetAt { pad: AssetId::new("PM-12")?, position: "3".into() };
+    let beside = Beside { rules: &RuleSheet::default(), words };
+    Ok(fault_passages(&plant, &service, Some(&identified), beside))
+}
+
+/// The same row, with the target's set lifted and proven dead.
+fn drawing(words: &Words) -> Result<Diagram, Box<dyn Error>> {
+    let plant = row_of_two()?;
     let service = AssetId::new("S-4471")?;
     let lug = AssetId::new("PM-12-lug3")?;
     let request = Request::new(service.clone(), Scope::BaseLineSide);

@@ -7,7 +7,7 @@ use coldlug_core::{
     diagram::{Diagram, Dress},
     form::{JudgementForm, PlanForm},
     quantity::SightingId,
-    screen::{AskKind, Offer, ProofName, Screen, Shown},
+    screen::{AskKind, Offer, Passage, ProofName, Screen, Shown},
     words::{Sentence, Words},
 };
 
@@ -46,6 +46,8 @@ pub struct JobPage {
     pub plan: Option<PlanForm>,
     /// The plan as a one-line diagram; none: there is none to draw.
     pub diagram: Option<Diagram>,
+    /// The fault current at the pad and at the base, and what follows from it.
+    pub fault_current: Vec<Passage>,
     /// Who holds what.
     pub clearances: Vec<ClearanceLine>,
     /// Links for the next clearance that is offered: they are of no clearance yet.

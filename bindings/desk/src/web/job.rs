@@ -11,7 +11,7 @@ use coldlug_core::{
     job::State,
     quantity::{ClearanceId, EventId, JobId},
     reconcile::judge,
-    screen::{TimelineLine, timeline},
+    screen::{TimelineLine, fault_of_job, timeline},
 };
 use coldlug_store::desk::Link;
 
@@ -87,6 +87,7 @@ fn drawn_page(
         diagram: plan
             .as_ref()
             .and_then(|found| diagram::of_job(state, &carried.sheets.lend(), found, &desk.words)),
+        fault_current: fault_of_job(state, &carried.sheets.lend(), &desk.words),
         clearances: clearances(desk, state, &links),
         next_links: next_links(&links),
         sticker: header.sticker_sha256.is_some(),

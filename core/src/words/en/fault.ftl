@@ -22,6 +22,7 @@ fault-over = { $gear } withstands { $rated } A and may see { $most } A: stop and
 fault-within = { $gear } withstands { $rated } A and may see { $most } A.
 fault-withstand-unknown = { $gear } may see { $most } A; what it withstands is not known. Read its label.
 fault-clothing = Arc clothing of at least { $cal } cal/cm2 ({ $source }). That table goes by place and volts, not by fault current and clearing time.
+    .spoken = Arc clothing of at least { $cal } calories per square centimetre ({ $source }). That table goes by place and volts, not by fault current and clearing time.
 fault-clothing-study = Arc clothing: no number without the utility's study ({ $source }). Give it these amps and the fuse's clearing time.
 fault-took = Taken: { $what }
 fault-took-supply-stiff = The supply as stiff as can be, since its fault current is not given. The smallest errs upwards too.
@@ -33,3 +34,26 @@ fault-took-unit-zero = The transformer's zero sequence as its positive one (comm
 fault-took-source-zero = The supply's zero sequence as its positive one (common practice, no source).
 fault-took-cable-neutral = Primary cables without a neutral on the record: their return is not counted, and the smallest errs upwards.
 fault-took-loop-closed = A loop is closed on the way: its cables are not counted in the largest, and count one way in the smallest.
+
+## As a screen says it
+
+fault-title = Fault current
+fault-title-pad = At the terminals of { $transformer }
+fault-title-base = At the meter base of { $service }
+fault-title-from = Computed from
+fault-none = No fault current: { $reason }.
+fault-way-unseen = By the map alone: nothing seen says yet that this is the way to { $service }.
+fault-amps = { $most } A
+    .spoken = { $most } amps
+fault-amps-between = { $most } A cold, { $least } A hot
+    .spoken = at most { $most } amps with cold conductors, at least { $least } amps with hot ones
+fault-says-three-phase = Three legs: { $amps }
+fault-says-leg-to-leg = Leg to leg: { $amps }
+fault-says-leg-to-neutral = Leg to neutral: { $amps }
+fault-from-source = Feeder { $source }: { $amps } A, X/R { $ratio }.
+fault-from-unit = { $transformer }: { $kva } kVA, { $percent } %Z, X/R { $ratio }.
+fault-from-set = { $set }: { $metres } m of { $size } { $metal }.
+fault-from-set-runs = { $set }: { $metres } m, { $runs } runs of { $size } { $metal }.
+fault-from-bolted = Bolted faults at nominal volts, without motors; cold is { $cold } °C, hot { $hot } °C.
+fault-metal-al = aluminium
+fault-metal-cu = copper

@@ -1,0 +1,291 @@
+//! Fault current for the people at the pad, at the base and at the desk: what the gear may see and
+//! withstands first, then what is worn, then the amps, then what they were computed from.
+
+use super::{
+    Tone,
+    passage::{Passage, PassageLine},
+};
+use crate::{
+    fault_current::{
+        COLD_CELSIUS, Circuit, FaultCurrents, Faults, HOT_CELSIUS, ServiceFaults, SourceStrength,
+        TransformerPlate, at_service,
+    },
+    form::{Beside, ClothingForm, WithstandForm},
+    job::{Sheets, State},
+    plant::{Metal, Plant, Set},
+    quantity::{AssetId, Current, in_amps, in_kilovolt_amps, in_metres},
+    sighting::SetAt,
+    words::{Sentence, Words},
+};
+
+/// The fault current at a job's service, along the map as the field corrected it.
+pub fn fault_of_job(state: &State, sheets: &Sheets<'_>, words: &Words) -> Vec<Passage> {
+    let Some(service) = state.target() else { return Vec::new() };
+    let identified = state.evidence.as_ref().and_then(|evidence| sheets.identified(evidence));
+    let beside = Beside { rules: sheets.rules, words };
+    match state.corrected(sheets.plant) {
+        Ok(plant) => fault_passages(&plant, service, identified.as_ref(), beside),
+        Err(why) => {
+            let none = words.say("fault-none", &[("reason", &why.to_string())]);
+            let lines = vec![PassageLine::marked(none, Tone::Wait)];
+            vec![Passage { title: words.plain("fault-title"), lines }]
+        }
+    }
+}
+
+/// The fault current at a service by the record, in words; `identified` is the set that the field
+/// found it to hang on, where it did.
+pub fn fault_passages(
+    plant: &Plant,
+    service: &AssetId,
+    identified: Option<&SetAt>,
+    beside: Beside<'_>,
+) -> Vec<Passage> {
+    let words = beside.words;
+    let clothing = plant
+        .services
+        .get(service)
+        .map(|service| PassageLine::plain(ClothingForm::new(service.system, beside).sentence));
+    let faults = match at_service(plant, service) {
+        Ok(faults) => faults,
+        Err(why) => {
+            let none = words.say("fault-none", &[("reason", &why.to_string())]);
+            let lines = std::iter::once(PassageLine::marked(none, Tone::Wait)).chain(clothing);
+            return vec![Passage { title: words.plain("fault-title"), lines: lines.collect() }];
+        }
+    };
+    let told = Told { plant, faults: &faults, words };
+    let lines = told.withstands().chain(told.unseen(identified)).chain(clothing).collect();
+    let first = Passage { title: words.plain("fault-title"), lines };
+    let amps = told.places();
+    std::iter::once(first).chain(amps).chain(told.computed_from()).collect()
+}
+
+struct Told<'a> {
+    plant: &'a Plant,
+    faults: &'a ServiceFaults,
+    words: &'a Words,
+}
+
+impl Told<'_> {
+    /// What may see more than it withstands before what may not be known to, and that before the rest.
+    fn withstands(&self) -> impl Iterator<Item = PassageLine> {
+        let FaultCurrents { pad, meter } = self.faults.largest;
+        let most = meter.unwrap_or(pad).largest();
+        let line = |held| {
+            let form = WithstandForm::new(held, most, self.words);
+            let tone = match form.over {
+                Some(true) => Tone::Stop,
+                Some(false) => Tone::Go,
+                None => Tone::Wait,
+            };
+            PassageLine::marked(form.sentence, tone)
+        };
+        let all: Vec<PassageLine> = self.faults.withstand.iter().map(line).collect();
+        let of = move |tone| all.clone().into_iter().filter(move |line| line.tone == Some(tone));
+        of(Tone::Stop).chain(of(Tone::Wait)).chain(of(Tone::Go)).collect::<Vec<_>>().into_iter()
+    }
+
+    /// That the way the amps were computed along is the map's word alone, while it is.
+    fn unseen(&self, identified: Option<&SetAt>) -> Option<PassageLine> {
+        let service = &self.faults.service;
+        let feed = self.plant.feed_of(service).ok()?;
+        let seen = identified.is_some_and(|set| {
+            (feed.pad.as_ref(), feed.position.as_ref()) == (Some(&set.pad), Some(&set.position))
+        });
+        let unseen = || self.words.say("fault-way-unseen", &[("service", service.as_str())]);
+        (!seen).then(|| PassageLine::marked(unseen(), Tone::Wait))
+    }
+
+    /// The amps at both ends of the cable.
+    fn places(&self) -> Vec<Passage> {
+        let ServiceFaults { largest, smallest, transformer, service, .. } = self.faults;
+        let pad = self.words.say("fault-title-pad", &[("transformer", transformer.as_str())]);
+        let base = self.words.say("fault-title-base", &[("service", service.as_str())]);
+        let meter = largest.meter.zip(smallest.meter);
+        let both = [Some((pad, (largest.pad, smallest.pad))), meter.map(|amps| (base, amps))];
+        both.into_iter()
+            .flatten()
+            .filter_map(|(title, (most, least))| Passage::of(title, self.amps(&most, &least)))
+            .collect()
+    }
+
+    fn amps(&self, most: &Faults, least: &Faults) -> Vec<Sentence> {
+        let line = |id, most: Option<Current>, least: Option<Current>| {
+            let (most, least) = (whole(most?), whole(least?));
+            let places = [("most", most.as_str()), ("least", least.as_str())];
+            let amps = if most == least { "fault-amps" } else { "fault-amps-between" };
+            let amps = self.words.say(amps, &places);
+            let said = self.words.say(id, &[("amps", &amps.text)]);
+            let spoken = self.words.say(id, &[("amps", &amps.spoken)]).spoken;
+            Some(Sentence { spoken, ..said })
+        };
+        let all = [
+            line("fault-says-three-phase", most.three_phase, least.three_phase),
+            line("fault-says-leg-to-leg", Some(most.line_to_line), Some(least.line_to_line)),
+            line(
+                "fault-says-leg-to-neutral",
+                Some(most.line_to_neutral),
+                Some(least.line_to_neutral),
+            ),
+        ];
+        all.into_iter().flatten().collect()
+    }
+
+    /// What is on record and what was taken for want of it.
+    fn computed_from(&self) -> Option<Passage> {
+        let (words, faults) = (self.words, self.faults);
+        let (source, unit) = of_circuit(&faults.circuit);
+        let mut said = Vec::new();
+        if let Some((SourceStrength { fault, x_over_r }, id)) = source.zip(faults.source.as_ref()) {
+            let (amps, ratio) = (whole(fault), hundredths(x_over_r));
+            let places = [("source", id.as_str()), ("amps", &amps), ("ratio", &ratio)];
+            said.push(words.say("fault-from-source", &places));
+        }
+        let (kva, percent) =
+            (hundredths(in_kilovolt_amps(unit.rating)), hundredths(unit.percent_z));
+        let ratio = hundredths(unit.x_over_r);
+        let places = [
+            ("transformer", faults.transformer.as_str()),
+            ("kva", &kva),
+            ("percent", &percent),
+            ("ratio", &ratio),
+        ];
+        said.push(words.say("fault-from-unit", &places));
+        let sets = faults.sets.iter().filter_map(|id| self.plant.sets.get(id));
+        said.extend(sets.map(|set| from_set(set, words)));
+        let [cold, hot] = [COLD_CELSIUS, HOT_CELSIUS].map(hundredths);
+        said.push(words.say("fault-from-bolted", &[("cold", &cold), ("hot", &hot)]));
+        said.extend(faults.assumed.iter().map(|taken| words.plain(taken.id())));
+        Passage::of(words.plain("fault-title-from"), said)
+    }
+}
+
+fn from_set(set: &Set, words: &Words) -> Sentence {
+    let metal = words.plain(match set.metal {
+        Metal::Al => "fault-metal-al",
+        Metal::Cu => "fault-metal-cu",
+    });
+    let (metres, runs) = (format!("{:.0}", in_metres(set.length)), set.runs.to_string());
+    let id = if set.runs > 1 { "fault-from-set-runs" } else { "fault-from-set" };
+    let places = [
+        ("set", set.id.as_str()),
+        ("metres", &metres),
+        ("runs", &runs),
+        ("size", &set.size),
+        ("metal", &metal.text),
+    ];
+    words.say(id, &places)
+}
+
+/// The supply's strength, where it is known, and the transformer's plate.
+const fn of_circuit(circuit: &Circuit) -> (Option<SourceStrength>, TransformerPlate) {
+    match circuit {
+        Circuit::SplitPhase(one) => {
+            let source = match &one.primary {
+                Some(primary) => primary.source,
+                None => None,
+            };
+            (source, one.unit)
+        }
+        Circuit::Wye(three) => {
+            let source = match &three.primary {
+                Some(primary) => primary.source,
+                None => None,
+            };
+            (source, three.unit)
+        }
+    }
+}
+
+fn whole(amps: Current) -> String {
+    format!("{:.0}", in_amps(amps))
+}
+
+/// A number of the record as it was written: units there and back must not print 49.99999999999999.
+fn hundredths(value: f64) -> String {
+    (libm::round(value * 100.0) / 100.0).to_string()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{mapsheet::fixture, rule_sheet::RuleSheet};
+
+    fn told(change: impl Fn(&mut serde_json::Value), identified: Option<&SetAt>) -> Vec<Passage> {
+        let mut features = fixture::features();
+        features.iter_mut().for_each(change);
+        let plant = fixture::plant_of(&features);
+        let words = Words::english().unwrap();
+        let beside = Beside { rules: &RuleSheet::default(), words: &words };
+        let service = AssetId::new("P2V1").unwrap();
+        let passages = fault_passages(&plant, &service, identified, beside);
+        for line in passages.iter().flat_map(|passage| &passage.lines) {
+            assert!(words.has(&line.said.id), "no sentence for {}", line.said.id);
+        }
+        passages
+    }
+
+    fn texts(passages: &[Passage]) -> Vec<String> {
+        let lines = passages.iter().flat_map(|passage| &passage.lines);
+        lines.map(|line| format!("{:?} {}", line.tone, line.said)).collect()
+    }
+
+    /// Changes a property of a feature.
+    fn set(of: &str, key: &str, value: &serde_json::Value) -> impl Fn(&mut serde_json::Value) {
+        let (of, key, value) = (of.to_owned(), key.to_owned(), value.clone());
+        move |feature| {
+            if feature["properties"]["id"] == *of {
+                feature["properties"][&key] = value.clone();
+            }
+        }
+    }
+
+    #[test]
+    fn gear_and_its_rating_come_first_then_clothing_then_amps_then_what_was_taken() {
+        let found = told(|_| (), None);
+        let ids: Vec<&str> = found.iter().map(|passage| passage.title.id.as_str()).collect();
+        let wanted = ["fault-title", "fault-title-pad", "fault-title-base", "fault-title-from"];
+        assert_eq!(ids, wanted, "{:#?}", texts(&found));
+        let first: Vec<&str> = found[0].lines.iter().map(|line| line.said.id.as_str()).collect();
+        assert_eq!(first, ["fault-withstand-unknown", "fault-way-unseen", "fault-clothing"]);
+        assert_eq!(found[1].lines.len(), 2, "leg to leg, leg to neutral");
+    }
+
+    #[test]
+    fn what_may_see_more_than_it_withstands_says_stop() {
+        let weak = told(set("P2V1", "withstand_amps", &serde_json::json!(500)), None);
+        assert_eq!(weak[0].lines[0].tone, Some(Tone::Stop), "{:#?}", texts(&weak));
+        let strong = told(set("P2V1", "withstand_amps", &serde_json::json!(100_000)), None);
+        assert_eq!(strong[0].lines[0].tone, Some(Tone::Go), "{:#?}", texts(&strong));
+    }
+
+    #[test]
+    fn the_way_is_the_maps_word_until_the_field_found_the_same_set() {
+        let at = |pad: &str, position: &str| SetAt {
+            pad: AssetId::new(pad).unwrap(),
+            position: position.to_owned(),
+        };
+        let unseen = |found: &[Passage]| {
+            found[0].lines.iter().any(|line| line.said.id == "fault-way-unseen")
+        };
+        assert!(!unseen(&told(|_| (), Some(&at("P2", "1")))));
+        assert!(unseen(&told(|_| (), Some(&at("P2", "2")))));
+    }
+
+    #[test]
+    fn without_a_number_the_clothing_is_still_told() {
+        let found = told(
+            |feature| {
+                let of = &mut feature["properties"];
+                if of["kind"] == "service" || of["kind"] == "transformer" {
+                    of["system"] = serde_json::json!("230/400");
+                }
+            },
+            None,
+        );
+        let ids: Vec<&str> = found[0].lines.iter().map(|line| line.said.id.as_str()).collect();
+        assert_eq!(ids, ["fault-none", "fault-clothing-study"], "{:#?}", texts(&found));
+        assert_eq!(found.len(), 1);
+    }
+}
