@@ -19,6 +19,8 @@ pub(crate) struct Branch {
     pub(crate) price: (u64, u64),
     pub(crate) rated_ma: u64,
     pub(crate) breaks_load: bool,
+    pub(crate) breaks_ma: u64,
+    pub(crate) visible: bool,
     pub(crate) read_ma: Option<u64>,
 }
 
@@ -86,6 +88,8 @@ impl World {
             price: (1, 1),
             rated_ma: u64::MAX,
             breaks_load: false,
+            breaks_ma: 0,
+            visible: true,
             read_ma: None,
         });
     }
@@ -105,8 +109,15 @@ impl World {
             "elbow" | "cut-out" | "bayonet-fuse" => (1, 10),
             _ => (1, 5),
         };
+        let breaks = p["load_break_amps"].as_u64().unwrap();
+        branch.breaks_load = breaks > 0;
+        branch.breaks_ma = breaks * 1000;
         branch.rated_ma = p["rated_amps"].as_u64().unwrap() * 1000;
-        branch.breaks_load = p["load_break_amps"].as_u64().unwrap() > 0;
+        // A loop point that is closed meanwhile is opened again under its load.
+        if branch.open && branch.normally_open && branch.breaks_load {
+            branch.rated_ma = branch.rated_ma.min(branch.breaks_ma);
+        }
+        branch.visible = p["visible_break"] == true;
         branch.read_ma = read.iter().find(|(id, _)| *id == branch.id).map(|(_, ma)| *ma);
     }
 

@@ -1,8 +1,9 @@
 //! What can be typed.
 
-use std::{net::SocketAddr, path::PathBuf};
+use std::{net::SocketAddr, path::PathBuf, str::FromStr};
 
 use clap::{Args, Parser, Subcommand};
+use coldlug_core::quantity::{AssetId, Current, amps};
 
 use crate::{
     exit::HELP,
@@ -111,9 +112,33 @@ pub(crate) struct Plan {
     /// The rule sheet, TOML; without it the conservative default.
     #[arg(long)]
     pub(crate) rules: Option<PathBuf>,
+    /// Amps that were read, as BRANCH=AMPS: they go before what the record lets expect.
+    #[arg(long, value_name = "BRANCH=AMPS")]
+    pub(crate) amps: Vec<AmpsRead>,
     /// Also draws the one-line diagram into this file, SVG.
     #[arg(long)]
     pub(crate) diagram: Option<PathBuf>,
+}
+
+/// Amps that somebody read through a branch.
+#[derive(Debug, Clone)]
+pub(crate) struct AmpsRead {
+    pub(crate) branch: AssetId,
+    pub(crate) current: Current,
+}
+
+impl FromStr for AmpsRead {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<Self, String> {
+        let (branch, read) = text.rsplit_once('=').ok_or("must be BRANCH=AMPS")?;
+        let branch = AssetId::new(branch).map_err(|why| why.to_string())?;
+        let read: f64 = read.parse().map_err(|_| format!("'{read}' is no number of amps"))?;
+        if !read.is_finite() || read < 0.0 {
+            return Err(format!("'{read}' is no number of amps"));
+        }
+        Ok(Self { branch, current: amps(read) })
+    }
 }
 
 #[derive(Debug, Args)]

@@ -1,5 +1,6 @@
 //! Isolation plans in words: for a page, and for a person at the terminal.
 
+mod load;
 mod out;
 mod step;
 mod way;
@@ -33,6 +34,8 @@ pub struct PlanForm {
     pub out: Vec<Sentence>,
     /// Who is picked up meanwhile from the other side, and what is not closed and why.
     pub pick_ups: Vec<Sentence>,
+    /// What each opening of the best way is expected to break, and where that comes from.
+    pub loads: Vec<Sentence>,
     /// The best way, step by step.
     pub steps: Vec<StepForm>,
     /// And back, step by step.
@@ -64,7 +67,11 @@ impl PlanForm {
     pub fn new(found: &Isolation, words: &Words) -> Self {
         let service = [("service", found.service.as_str())];
         let best = found.plans.first();
-        let id = if best.is_some() { "plan-best" } else { "plan-infeasible" };
+        let id = match best {
+            Some(_) => "plan-best",
+            None if found.infeasible.is_none() && !found.withdrawn.is_empty() => "plan-withdrawn",
+            None => "plan-infeasible",
+        };
         let blocked = found.infeasible.as_ref().filter(|_| best.is_none());
         let not_allowed: &[NotAllowed] = if best.is_none() { &found.not_allowed } else { &[] };
         let ways = found.plans.iter().map(|plan| WayForm::new(plan, words));
@@ -72,7 +79,7 @@ impl PlanForm {
         let never = found.not_offered.iter().filter(|_| best.is_some());
         let never = never.map(|plan| WayForm::new(plan, words).never());
         let steps = |pick: fn(&Plan) -> &Vec<Step>| {
-            best.map_or_else(Vec::new, |plan| step::steps(pick(plan), words))
+            best.map_or_else(Vec::new, |plan| step::steps(pick(plan), &plan.openings, words))
         };
         Self {
             service: found.service.clone(),
@@ -81,6 +88,7 @@ impl PlanForm {
             ways: ways.chain(dearer).chain(never).collect(),
             out: best.map_or_else(Vec::new, |plan| out::goes_out(plan, words)),
             pick_ups: best.map_or_else(Vec::new, |plan| out::picked_up(plan, words)),
+            loads: best.map_or_else(Vec::new, |plan| load::lines(&plan.openings, words)),
             steps: steps(|plan| &plan.steps),
             restoration: steps(|plan| &plan.restoration),
             cautions: best
@@ -106,7 +114,7 @@ impl PlanForm {
         let mut lines = vec![self.sentence.clone()];
         lines.extend(self.certain.clone());
         lines.extend(self.ways.iter().map(|way| way.line(words)));
-        lines.extend(self.out.iter().chain(&self.pick_ups).cloned());
+        lines.extend(self.out.iter().chain(&self.pick_ups).chain(&self.loads).cloned());
         for (title, steps) in [("plan-forward", &self.steps), ("plan-back", &self.restoration)] {
             if !steps.is_empty() {
                 lines.push(words.plain(title));
@@ -125,7 +133,8 @@ impl PlanForm {
 
 impl NotAllowedForm {
     fn new(branch: &NotAllowed, words: &Words) -> Self {
-        let sentence = words.plain(&format!("not-allowed-{}", kebab(&branch.rule)));
+        let id = format!("not-allowed-{}", kebab(&branch.rule));
+        let sentence = load::not_allowed(&id, branch, words);
         Self { branch: branch.branch.clone(), sentence }
     }
 

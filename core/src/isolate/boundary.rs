@@ -49,6 +49,8 @@ pub(super) struct Found {
     pub(super) complete: bool,
     /// What is certain of the first.
     pub(super) proof: Proof,
+    /// How many cuts towards the feeders were looked at.
+    pub(super) looked: usize,
 }
 
 /// Orders what waits: customers out, then how far out, then when it came.
@@ -61,19 +63,22 @@ struct State {
     outside: Vec<bool>,
 }
 
-/// The cheapest boundary of each means.
-pub(super) fn boundaries(whole: &Problem) -> Found {
+/// The cheapest boundary of each means, those in `passed_over` left out.
+pub(super) fn boundaries(whole: &Problem, passed_over: &BTreeSet<Vec<usize>>) -> Found {
     let Compact { problem, edges } = Compact::of(whole);
-    let mut found = boundaries_of(&problem);
+    let here = |whole: &usize| edges.binary_search(whole).ok();
+    let passed_over =
+        passed_over.iter().map(|boundary| boundary.iter().filter_map(here).collect()).collect();
+    let mut found = boundaries_of(&problem, &passed_over);
     for boundary in &mut found.boundaries {
         boundary.edges = boundary.edges.iter().filter_map(|&e| edges.get(e).copied()).collect();
     }
     found
 }
 
-fn boundaries_of(problem: &Problem) -> Found {
+fn boundaries_of(problem: &Problem, passed_over: &BTreeSet<Vec<usize>>) -> Found {
     let meeting = problem.meeting();
-    let none = Found { boundaries: Vec::new(), complete: true, proof: Proof::Optimal };
+    let none = Found { boundaries: Vec::new(), complete: true, proof: Proof::Optimal, looked: 0 };
     let fixed = |edge: usize| problem.edges.get(edge).is_some_and(|e| e.price.is_none());
     let island = meeting.reach(&problem.zone, fixed);
     if problem.feeders.iter().chain(&problem.other_sources).any(|&s| is(&island, s)) {
@@ -83,7 +88,7 @@ fn boundaries_of(problem: &Problem) -> Found {
     let trunk = Trunk::of(problem);
     let trunk_meeting = trunk.problem.meeting();
     let before = trunk.problem.supplied(&trunk_meeting, &[]);
-    let search = Search { problem, meeting, trunk, trunk_meeting, before };
+    let search = Search { problem, meeting, trunk, trunk_meeting, before, passed_over };
     let fixed =
         |edge: usize| search.trunk.problem.edges.get(edge).is_none_or(|e| e.price.is_none());
     let island = search.trunk_meeting.reach(&search.trunk.problem.zone, fixed);
@@ -168,6 +173,8 @@ struct Course {
     count: usize,
     /// A pick-up had so many loop points that not every choice was weighed.
     unweighed: bool,
+    /// A boundary was left out as it was asked for.
+    passed_over: bool,
 }
 
 impl Course {
@@ -178,10 +185,10 @@ impl Course {
             && self.best.values().any(|b| b.cost == least || least.is_dominated_by(b.cost))
     }
 
-    /// True where the bound is reached and there is a boundary.
+    /// True where the bound is reached and there is a boundary, if only one to be left out.
     fn is_over(&self) -> bool {
         let over = self.looked >= MOST_CUTS || self.steps >= MOST_STEPS || self.nodes >= MOST_NODES;
-        over && !self.best.is_empty()
+        over && (self.passed_over || !self.best.is_empty())
     }
 
     /// What was found; `next` are the customers that the next cut would put out for good, if any
@@ -197,7 +204,7 @@ impl Course {
         } else {
             Proof::Optimal
         };
-        Found { boundaries, complete: next.is_none(), proof }
+        Found { boundaries, complete: next.is_none(), proof, looked: self.looked }
     }
 }
 
@@ -217,6 +224,8 @@ struct Search<'a> {
     trunk_meeting: Meeting,
     /// Which of the trunk's customers are supplied now.
     before: Vec<bool>,
+    /// Boundaries to be left out.
+    passed_over: &'a BTreeSet<Vec<usize>>,
 }
 
 impl Search<'_> {
@@ -284,11 +293,13 @@ impl Search<'_> {
                 continue;
             };
             course.unweighed |= !weighed;
+            let left_out = self.passed_over.contains(&boundary.edges);
+            course.passed_over |= left_out;
             let better = course
                 .best
                 .get(&boundary.means)
                 .is_none_or(|b| (boundary.cost, &boundary.edges) < (b.cost, &b.edges));
-            if better {
+            if better && !left_out {
                 course.best.insert(boundary.means.clone(), boundary);
             }
             if !used_trunk {

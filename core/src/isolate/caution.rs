@@ -43,7 +43,7 @@ pub(super) fn cautions(
         let branch = Some(&opening.branch);
         let by_pole =
             matches!(opening.device, Device::CutOut | Device::Elbow | Device::BayonetFuse);
-        if by_pole && !opening.hold && !request.loads.contains_key(&opening.branch) {
+        if opening.expected.as_ref().is_some_and(|load| load.read_first) {
             note(CautionId::LoadNotKnown, branch);
         }
         if !opening.hold {

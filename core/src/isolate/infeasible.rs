@@ -3,12 +3,12 @@
 use std::collections::BTreeSet;
 
 use super::boundary::{fewest, separated_by};
+use super::load::Loads;
 use super::opening::{Openable, Openings};
 use super::plan::{Change, Infeasible, WhyNot};
 use super::question::Question;
-use super::zone::{Request, RequestError};
+use super::zone::RequestError;
 use super::{sources_of, zone};
-use crate::plant::{Network, Plant};
 use crate::quantity::AssetId;
 use crate::rule_sheet::RuleSheet;
 
@@ -17,6 +17,7 @@ use crate::rule_sheet::RuleSheet;
 pub(super) fn infeasible(
     question: &Question<'_>,
     rules: &RuleSheet,
+    loads: &Loads<'_>,
 ) -> Result<Option<Infeasible>, RequestError> {
     let fixed: BTreeSet<&AssetId> = question
         .branches
@@ -31,7 +32,7 @@ pub(super) fn infeasible(
         Some((source.clone(), path))
     });
     let Some((source, path)) = way else { return Ok(None) };
-    let mut changes = by_rule_sheet(question.plant, question.request, question.network, rules)?;
+    let mut changes = by_rule_sheet(question, rules, loads)?;
     changes.extend(by_less_load(question)?);
     changes.extend(by_more_switches(question)?);
     Ok(Some(Infeasible { source, path, changes }))
@@ -39,11 +40,11 @@ pub(super) fn infeasible(
 
 /// The keys of the rule sheet that would each do alone.
 fn by_rule_sheet(
-    plant: &Plant,
-    request: &Request,
-    network: &Network,
+    question: &Question<'_>,
     rules: &RuleSheet,
+    loads: &Loads<'_>,
 ) -> Result<Vec<Change>, RequestError> {
+    let (plant, request, network) = (question.plant, question.request, question.network);
     let unseen = RuleSheet { allow_opening_without_visible_break: true, ..rules.clone() };
     let lugs = RuleSheet { allow_lug_opening_in_own_compartment: true, ..rules.clone() };
     let mut changes = Vec::new();
@@ -55,7 +56,7 @@ fn by_rule_sheet(
             continue;
         }
         let zone = zone::zone(plant, request, &sheet)?;
-        let openings = Openings::new(plant, request, &sheet, &zone)?;
+        let openings = Openings::new(plant, request, &sheet, &zone, loads)?;
         let (sources, _) = sources_of(plant, request)?;
         let question = Question::new(plant, request, network, &zone, sources, &openings);
         let problem = question.problem(|o| o.why_not.is_none())?;
@@ -69,8 +70,10 @@ fn by_rule_sheet(
 
 /// The switches that only their load stands against.
 fn by_less_load(question: &Question<'_>) -> Result<Option<Change>, RequestError> {
-    let loaded =
-        |o: &Openable<'_>| matches!(o.why_not, Some(WhyNot::NotLoadBreak | WhyNot::OverLoadBreak));
+    let loaded = |o: &Openable<'_>| {
+        use WhyNot::{LikelyOverLoadBreak, NotLoadBreak, OverLoadBreak};
+        matches!(o.why_not, Some(NotLoadBreak | OverLoadBreak | LikelyOverLoadBreak))
+    };
     let problem = question.problem(|o| o.why_not.is_none() || loaded(o))?;
     Ok(fewest(&problem).map(|cut| {
         let of_load = cut.into_iter().filter(|&e| question.opened(e).is_some_and(loaded));

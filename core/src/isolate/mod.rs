@@ -17,6 +17,7 @@ mod compact;
 mod cut;
 mod graph;
 mod infeasible;
+mod load;
 mod opening;
 mod pickup;
 mod plan;
@@ -25,6 +26,7 @@ mod protect;
 mod question;
 mod replay;
 mod steps;
+mod told;
 mod trunk;
 mod zone;
 
@@ -33,16 +35,17 @@ mod tests;
 
 pub use crate::gate::Scope;
 pub use plan::{
-    Breach, Caution, CautionId, Change, CustomerOut, Infeasible, Isolation, KeepAway, NotAllowed,
-    NotPickedUp, Opening, PickUp, Plan, Proof, Protection, SourceKind, SourceRef, Step, StepAct,
-    WhyNot, WhyNotPickedUp, Withdrawn,
+    Breach, Caution, CautionId, Change, CustomerOut, ExpectedLoad, Infeasible, Isolation, KeepAway,
+    LoadBasis, NotAllowed, NotPickedUp, Opening, PickUp, Plan, Proof, Protection, SourceKind,
+    SourceRef, Step, StepAct, WhyNot, WhyNotPickedUp, Withdrawn,
 };
 pub use zone::{Request, RequestError};
 
 use crate::plant::{Branch, Network, Plant};
 use crate::quantity::IdError;
 use crate::rule_sheet::RuleSheet;
-use boundary::{Boundary, boundaries, fewest};
+use boundary::fewest;
+use load::Loads;
 use opening::Openings;
 use plans::Planner;
 use question::Question;
@@ -59,6 +62,16 @@ pub fn isolate(
     request: &Request,
     rules: &RuleSheet,
 ) -> Result<Isolation, RequestError> {
+    isolate_by(plant, request, rules, |replay, plan| replay.breach(plan))
+}
+
+/// The same, with `breach` to say what a plan does wrong when it is played.
+fn isolate_by(
+    plant: &Plant,
+    request: &Request,
+    rules: &RuleSheet,
+    breach: impl Fn(&Replay<'_>, &Plan) -> Option<(usize, Breach)>,
+) -> Result<Isolation, RequestError> {
     let zone = zone::zone(plant, request, rules)?;
     let network = Network::of(plant)?;
     for branch in request.states.keys() {
@@ -66,12 +79,18 @@ pub fn isolate(
             return Err(RequestError::NoSuchSwitch { branch: branch.clone() });
         }
     }
+    for branch in request.loads.keys() {
+        if network.branch(branch).is_none() {
+            return Err(RequestError::NoSuchBranch { branch: branch.clone() });
+        }
+    }
     let (sources, grounded_against) = sources_of(plant, request)?;
-    let openings = Openings::new(plant, request, rules, &zone)?;
+    let tied = load::tied(&network, plant, request, rules);
+    let loads = Loads::of(plant, &network, request, tied.as_ref())?;
+    let openings = Openings::new(plant, request, rules, &zone, &loads)?;
     let question = Question::new(plant, request, &network, &zone, sources, &openings);
     let allowed = question.problem(|o| o.why_not.is_none())?;
     let meeting = allowed.meeting();
-    let found = boundaries(&allowed);
     let planner = Planner { question: &question, looked: &openings, rules };
     let replay = Replay {
         question: &question,
@@ -79,32 +98,21 @@ pub fn isolate(
         meeting: &meeting,
         may_tie: rules.allow_paralleling,
     };
-    let mut told = Told::default();
-    for boundary in &found.boundaries {
-        let plan = planner.plan(&allowed, &meeting, boundary)?;
-        match replay.breach(&plan) {
-            Some((step, breach)) => told.withdrawn.push(Withdrawn {
-                branches: plan.openings.into_iter().map(|o| o.branch).collect(),
-                step: step + 1,
-                breach,
-            }),
-            None if is_dominated(boundary, &found.boundaries) => told.dearer.push(plan),
-            None => told.plans.push(plan),
-        }
-    }
+    let breach = |plan: &Plan| breach(&replay, plan);
+    let (told, certain) = told::told(&planner, &allowed, &meeting, breach)?;
     let not_offered = planner.not_offered()?;
-    let (not_allowed, may_open) = question.sorted_branches();
+    let (not_allowed, may_open) = question.sorted_branches(&openings);
     Ok(Isolation {
         service: request.service.clone(),
         scope: request.scope.clone(),
         fewest_openings: fewest(&allowed).map(|cut| cut.len()),
-        infeasible: if found.boundaries.is_empty() {
-            infeasible::infeasible(&question, rules)?
+        infeasible: if certain.infeasible {
+            infeasible::infeasible(&question, rules, &loads)?
         } else {
             None
         },
-        complete: found.complete,
-        proof: found.proof,
+        complete: certain.complete,
+        proof: certain.proof,
         zone: zone.iter().cloned().collect(),
         sources: question.sources,
         grounded_against,
@@ -115,19 +123,6 @@ pub fn isolate(
         withdrawn: told.withdrawn,
         not_offered,
     })
-}
-
-/// Plans as they are told.
-#[derive(Default)]
-struct Told {
-    plans: Vec<Plan>,
-    dearer: Vec<Plan>,
-    withdrawn: Vec<Withdrawn>,
-}
-
-/// True where another boundary is no worse in anything and better in something.
-fn is_dominated(boundary: &Boundary, all: &[Boundary]) -> bool {
-    all.iter().any(|other| boundary.cost.is_dominated_by(other.cost))
 }
 
 /// The sources that must be kept from the zone, and those that are tested and grounded against.

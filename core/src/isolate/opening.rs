@@ -3,12 +3,12 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::graph::{Closing, Price};
-use super::plan::{Opening, WhyNot};
+use super::load::{Loads, is_loop_point, makes_load};
+use super::plan::{ExpectedLoad, Opening, WhyNot};
 use super::zone::Request;
 use crate::gate::Scope;
 use crate::plant::{
-    Branch, BranchKind, Conductor, Device, Metering, Normally, Pair, Plant, Service, Switch,
-    VoltageSystem, derived,
+    Branch, Conductor, Device, Metering, Pair, Plant, Service, Switch, VoltageSystem, derived,
 };
 use crate::quantity::{AssetId, IdError, NodeId, Voltage, in_volts, volts};
 use crate::rule_sheet::RuleSheet;
@@ -39,6 +39,7 @@ pub(super) struct Openings<'a> {
     request: &'a Request,
     rules: &'a RuleSheet,
     zone: &'a BTreeSet<NodeId>,
+    loads: &'a Loads<'a>,
     /// The service whose derived branch each is.
     of_service: BTreeMap<AssetId, &'a Service>,
     /// The system of each secondary bus.
@@ -53,6 +54,7 @@ impl<'a> Openings<'a> {
         request: &'a Request,
         rules: &'a RuleSheet,
         zone: &'a BTreeSet<NodeId>,
+        loads: &'a Loads<'a>,
     ) -> Result<Self, IdError> {
         let mut of_service = BTreeMap::new();
         for service in plant.services.values() {
@@ -68,7 +70,8 @@ impl<'a> Openings<'a> {
             .map(|s| in_volts(s.line_to_line) / libm::sqrt(3.0))
             .fold(0.0, f64::max);
         let systems = plant.transformers.values().map(|t| (&t.secondary, t.system)).collect();
-        Ok(Self { plant, request, rules, zone, of_service, systems, primary: volts(highest) })
+        let primary = volts(highest);
+        Ok(Self { plant, request, rules, zone, loads, of_service, systems, primary })
     }
 
     /// What is known of a branch; none for one that does not open at all.
@@ -106,13 +109,13 @@ impl<'a> Openings<'a> {
             position: switch.and_then(|s| s.position.clone()),
             service: service.map(|s| s.id.clone()),
             legs: if device == Device::LugPair { legs } else { Vec::new() },
+            // Worked out for what is told alone.
+            expected: None,
         };
         let why_not = self.why_not(branch, device, switch, service, hold);
-        // What somebody opened for their own work is no loop point, and closing puts load on it.
-        let loop_point = hold && branch.kind == BranchKind::Opens(device, Normally::Open);
-        let makes_load = switch.is_some_and(|s| s.load_break > crate::quantity::amps(0.0));
-        let closing = (loop_point && makes_load && device != Device::LugPair)
-            .then_some(Closing { exposure: weight, operations: 1 });
+        // Closing puts load on it.
+        let closes = is_loop_point(branch, self.request) && switch.is_some_and(makes_load);
+        let closing = closes.then_some(Closing { exposure: weight, operations: 1 });
         Some(Openable { opening, why_not, switch, closing })
     }
 
@@ -134,16 +137,17 @@ impl<'a> Openings<'a> {
             };
         }
         let switch = switch?;
-        if !hold && device != Device::LugPair {
-            let none = crate::quantity::amps(0.0);
-            match self.request.loads.get(&branch.id) {
-                Some(&load) if load > switch.load_break => return Some(WhyNot::OverLoadBreak),
-                None if switch.load_break <= none => return Some(WhyNot::NotLoadBreak),
-                _ => {}
-            }
+        if !hold && let Some(why) = self.loads.why_not(switch) {
+            return Some(why);
         }
         let seen = switch.visible_break || self.rules.allow_opening_without_visible_break;
         (!seen).then_some(WhyNot::NoVisibleBreak)
+    }
+
+    /// What an opening is expected to break; none for what stands open already.
+    pub(super) fn expected(&self, opening: &Opening) -> Option<ExpectedLoad> {
+        let switch = self.plant.switches.get(&opening.branch);
+        (!opening.hold).then(|| self.loads.expected(&opening.branch, switch))
     }
 
     /// Why the meter of a service is not pulled; none where it is.

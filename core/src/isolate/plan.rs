@@ -3,11 +3,13 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+mod load;
 mod mind;
 mod out;
 mod protection;
 mod step;
 
+pub use load::{ExpectedLoad, LoadBasis};
 pub use mind::{Caution, CautionId};
 pub use out::{CustomerOut, NotPickedUp, PickUp, WhyNotPickedUp};
 pub use protection::{KeepAway, Protection};
@@ -59,9 +61,11 @@ pub struct Isolation {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case", tag = "proof")]
 pub enum Proof {
-    /// No set of openings costs less; where there is no plan, none separates.
+    /// No set of openings that holds when it is played costs less; where there is no plan, none
+    /// separates.
     Optimal,
-    /// The search ended at its bound: this is the best of what was looked at.
+    /// The search ended at its bound, or a cheaper plan was withdrawn: this is the best of what was
+    /// looked at.
     BestWithinBound {
         /// How many ways to part the zone from the feeders were looked at.
         cuts_looked_at: usize,
@@ -106,8 +110,10 @@ pub enum WhyNot {
     InZone,
     /// It must not be opened under load, and nothing shows that it carries none.
     NotLoadBreak,
-    /// It carries more than it may break.
+    /// It carries more than it may break: the amps were read.
     OverLoadBreak,
+    /// It is likely to carry more than it may break, and nobody has read the amps.
+    LikelyOverLoadBreak,
     /// Nobody can see its gap.
     NoVisibleBreak,
     /// The meter hangs on current transformers: pulling it interrupts nothing.
@@ -126,6 +132,9 @@ pub struct NotAllowed {
     pub branch: AssetId,
     /// Why.
     pub rule: WhyNot,
+    /// What it would have to break, where that is why.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub expected: Option<ExpectedLoad>,
 }
 
 /// One set of openings, what it costs, and how it is done and undone.
@@ -186,6 +195,9 @@ pub struct Opening {
     /// The legs to be lifted, in order; the neutral is never among them.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub legs: Vec<Conductor>,
+    /// What it is expected to break; none for what stands open already.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub expected: Option<ExpectedLoad>,
 }
 
 /// A plan that failed when it was played step by step.

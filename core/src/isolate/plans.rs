@@ -4,14 +4,14 @@ use std::collections::BTreeSet;
 
 use super::boundary::{Boundary, boundaries};
 use super::graph::{Meeting, Problem, is};
-use super::opening::{Openable, Openings};
+use super::opening::{Openable, Openings, whole};
 use super::pickup::{PickedUp, pick_ups};
 use super::plan::{CustomerOut, NotPickedUp, Opening, PickUp, Plan, WhyNotPickedUp};
 use super::protect::Near;
-use super::question::{Question, unseen};
+use super::question::{Question, rated, unseen};
 use super::{caution, steps};
 use crate::plant::Critical;
-use crate::quantity::{AssetId, IdError, NodeId};
+use crate::quantity::{AssetId, IdError, NodeId, in_amps};
 use crate::rule_sheet::RuleSheet;
 
 /// Makes plans of boundaries.
@@ -32,7 +32,9 @@ impl Planner<'_> {
         let question = self.question;
         let (plant, request) = (question.plant, question.request);
         let openables = boundary.edges.iter().filter_map(|&edge| question.opened(edge));
-        let mut openings: Vec<Opening> = openables.map(|o| o.opening.clone()).collect();
+        let load = |opening: &Opening| self.looked.expected(opening);
+        let told = |opening: &Opening| Opening { expected: load(opening), ..opening.clone() };
+        let mut openings: Vec<Opening> = openables.map(|o| told(&o.opening)).collect();
         steps::in_order(&mut openings);
         let picked = pick_ups(problem, meeting, &boundary.edges);
         let pick_ups = self.picked(&picked);
@@ -100,7 +102,7 @@ impl Planner<'_> {
             let opened = |&edge: &usize| self.question.opened(edge);
             boundary.edges.iter().filter_map(opened).any(unseen)
         };
-        let found = boundaries(&wider);
+        let found = boundaries(&wider, &BTreeSet::new());
         let of = found.boundaries.iter().filter(has_unseen);
         of.map(|boundary| self.plan(&wider, &meeting, boundary)).collect()
     }
@@ -117,7 +119,7 @@ impl Planner<'_> {
                 amps: whole_amps(closed.milliamps),
                 rated_amps: openable
                     .switch
-                    .map_or(0, |s| super::opening::whole(crate::quantity::in_amps(s.rated))),
+                    .map_or(0, |s| whole(libm::floor(in_amps(rated(s, true))))),
                 operations: closing.operations,
                 exposure: closing.exposure,
             })

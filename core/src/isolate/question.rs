@@ -6,7 +6,7 @@ use super::graph::{Edge, Problem};
 use super::opening::{Openable, Openings};
 use super::plan::{NotAllowed, SourceKind, SourceRef, WhyNot};
 use super::zone::Request;
-use crate::plant::{Branch, Network, Plant, Transformer, derived};
+use crate::plant::{Branch, Network, Plant, Switch, Transformer, derived};
 use crate::quantity::{AssetId, Current, IdError, NodeId, in_amps, in_kilovolt_amps, in_volts};
 
 /// A network with its branches looked at, and the numbers the search knows them by.
@@ -46,12 +46,13 @@ impl<'a> Question<'a> {
         for (branch, openable) in self.branches.iter().zip(&self.openable) {
             let end = |node| self.number(node).unwrap_or(usize::MAX);
             let switch = openable.as_ref().and_then(|o| o.switch);
+            let closing = openable.as_ref().and_then(|o| o.closing);
             edges.push(Edge {
                 ends: [end(&branch.from), end(&branch.to)],
                 price: openable.as_ref().filter(|o| may(o)).map(Openable::price),
                 open_now: branch.is_open(&self.request.states),
-                closing: openable.as_ref().and_then(|o| o.closing),
-                rated: switch.map(|s| milliamps(s.rated)),
+                closing,
+                rated: switch.map(|s| milliamps(rated(s, closing.is_some()))),
                 carries: self.request.loads.get(&branch.id).map(|&read| milliamps(read)),
             });
         }
@@ -82,13 +83,18 @@ impl<'a> Question<'a> {
     }
 
     /// What may not be opened and why, and what may.
-    pub(super) fn sorted_branches(&self) -> (Vec<NotAllowed>, Vec<AssetId>) {
+    pub(super) fn sorted_branches(&self, looked: &Openings<'_>) -> (Vec<NotAllowed>, Vec<AssetId>) {
         let mut not_allowed = Vec::new();
         let mut may_open = Vec::new();
         for openable in self.openable.iter().flatten() {
             let branch = openable.opening.branch.clone();
             match openable.why_not {
-                Some(rule) => not_allowed.push(NotAllowed { branch, rule }),
+                Some(rule) => {
+                    let of_load =
+                        matches!(rule, WhyNot::OverLoadBreak | WhyNot::LikelyOverLoadBreak);
+                    let expected = if of_load { looked.expected(&openable.opening) } else { None };
+                    not_allowed.push(NotAllowed { branch, rule, expected });
+                }
                 None => may_open.push(branch),
             }
         }
@@ -99,6 +105,11 @@ impl<'a> Question<'a> {
     pub(super) fn opened(&self, edge: usize) -> Option<&Openable<'a>> {
         self.openable.get(edge).and_then(Option::as_ref)
     }
+}
+
+/// What a switch may carry; a loop point that is closed meanwhile is opened again under its load.
+pub(super) fn rated(switch: &Switch, closes: bool) -> Current {
+    if closes { switch.rated.min(switch.load_break) } else { switch.rated }
 }
 
 /// True where only the missing visible break stands against it.

@@ -9,9 +9,11 @@ use crate::plant::{Conductor, SwitchState};
 use crate::quantity::{AssetId, NodeId, amps};
 
 mod infeasible;
+mod load;
 mod order;
 mod pickup;
 mod random;
+mod withdrawn;
 
 fn id(text: &str) -> AssetId {
     AssetId::new(text).unwrap()
@@ -41,6 +43,10 @@ fn with(mut all: Vec<Value>, feature: &str, field: &str, value: Value) -> Vec<Va
 fn ask(all: &[Value], service: &str, scope: &str) -> Isolation {
     let request = Request::new(id(service), scope.parse().unwrap());
     isolate(&plant_of(all), &request, &RuleSheet::default()).unwrap()
+}
+
+fn not_allowed(branch: AssetId, rule: WhyNot) -> NotAllowed {
+    NotAllowed { branch, rule, expected: None }
 }
 
 fn opened(plan: &Plan) -> Vec<&str> {
@@ -156,7 +162,7 @@ fn alternatives_come_with_their_price() {
     // The fuse is priced and not offered: nobody can see its gap.
     let fuse = found.not_offered.iter().find(|p| opened(p).contains(&"P1-fuse")).unwrap();
     assert_eq!(out(fuse), ["P1V1", "P1V3"]);
-    let unseen = NotAllowed { branch: id("P1-fuse"), rule: WhyNot::NoVisibleBreak };
+    let unseen = not_allowed(id("P1-fuse"), WhyNot::NoVisibleBreak);
     assert!(found.not_allowed.contains(&unseen));
     assert!(found.plans.iter().all(|p| !opened(p).contains(&"P1-fuse")));
 }
@@ -211,7 +217,7 @@ fn a_customer_s_own_source_is_a_source() {
     let both = ask(&all, "P1V2", "base-both-sides");
     assert_eq!(opened(&both.plans[0]), ["P1V2/source-1", "P1V2/main", "P1-lug2"]);
     assert!(both.plans[0].steps.iter().any(|s| s.act == StepAct::PullMeter));
-    let in_zone = NotAllowed { branch: id("P1V2/meter"), rule: WhyNot::InZone };
+    let in_zone = not_allowed(id("P1V2/meter"), WhyNot::InZone);
     assert!(both.not_allowed.contains(&in_zone));
 }
 
@@ -245,7 +251,7 @@ fn a_shared_set_puts_the_sharer_out() {
 #[test]
 fn meters_that_cannot_be_pulled_are_not_openings() {
     let ct = ask(&with(row(), "P1V1", "metering", "ct".into()), "P1V1", "base-line-side");
-    let reason = NotAllowed { branch: id("P1V1/meter"), rule: WhyNot::CtMeter };
+    let reason = not_allowed(id("P1V1/meter"), WhyNot::CtMeter);
     assert!(ct.not_allowed.contains(&reason));
     assert_eq!(opened(&ct.plans[0]), ["P1V1/main", "P1-lug1"]);
     assert!(ct.plans[0].steps.iter().all(|s| s.act != StepAct::PullMeter));
@@ -256,7 +262,7 @@ fn meters_that_cannot_be_pulled_are_not_openings() {
         }
     }
     let high = ask(&all, "P1V1", "base-line-side");
-    let reason = NotAllowed { branch: id("P1V1/meter"), rule: WhyNot::MeterVoltage };
+    let reason = not_allowed(id("P1V1/meter"), WhyNot::MeterVoltage);
     assert!(high.not_allowed.contains(&reason));
     assert_eq!(high.plans[0].openings[1].legs.len(), 3);
     // Three legs by gloved hand and a handle, both at 277 V.
@@ -266,7 +272,7 @@ fn meters_that_cannot_be_pulled_are_not_openings() {
 #[test]
 fn inside_the_pad_its_own_lugs_and_elbows_do_not_count() {
     let secondary = ask(&row(), "P1V1", "pad-secondary");
-    let own = NotAllowed { branch: id("P1-lug1"), rule: WhyNot::InZone };
+    let own = not_allowed(id("P1-lug1"), WhyNot::InZone);
     assert!(secondary.not_allowed.contains(&own));
     // One cut-out drops the whole row, and the far end is open already; with an elbow beside it, or
     // by two elbows, the far pads can be picked up.
@@ -287,7 +293,7 @@ fn inside_the_pad_its_own_lugs_and_elbows_do_not_count() {
     );
     let primary = ask(&row(), "P1V1", "pad-primary");
     plan_with(&primary, &["P2-in", "CO1"]);
-    let own = NotAllowed { branch: id("P1-in"), rule: WhyNot::InZone };
+    let own = not_allowed(id("P1-in"), WhyNot::InZone);
     assert!(primary.not_allowed.contains(&own));
 }
 
@@ -332,14 +338,15 @@ fn what_is_open_already_is_held_and_costs_nothing() {
 fn ratings_are_kept() {
     let all = with(row(), "P1-out", "load_break_amps", json!(0));
     let found = ask(&all, "P1V1", "cable:P1::out:P2::in");
-    let reason = NotAllowed { branch: id("P1-out"), rule: WhyNot::NotLoadBreak };
+    let reason = not_allowed(id("P1-out"), WhyNot::NotLoadBreak);
     assert!(found.not_allowed.contains(&reason));
     plan_with(&found, &["P1-in", "P2-in"]);
     let mut request = Request::new(id("P1V1"), "cable:P1::out:P2::in".parse().unwrap());
     request.loads.insert(id("P2-in"), amps(250.0));
     let found = isolate(&plant_of(&row()), &request, &RuleSheet::default()).unwrap();
-    let reason = NotAllowed { branch: id("P2-in"), rule: WhyNot::OverLoadBreak };
-    assert!(found.not_allowed.contains(&reason));
+    let over = found.not_allowed.iter().find(|n| n.branch == id("P2-in")).unwrap();
+    assert_eq!(over.rule, WhyNot::OverLoadBreak);
+    assert_eq!(over.expected.as_ref().unwrap().likely_amps, Some(250));
     plan_with(&found, &["P1-out", "P2-out"]);
 }
 
@@ -368,7 +375,7 @@ fn a_plan_survives_its_json_form() {
 #[test]
 fn the_untouched_fixture_cannot_open_its_cut_outs() {
     let found = ask(&changed("P1", "tags", json!(["T-P1"])), "P1V1", "pad-primary");
-    let reason = NotAllowed { branch: id("CO1"), rule: WhyNot::NotLoadBreak };
+    let reason = not_allowed(id("CO1"), WhyNot::NotLoadBreak);
     assert!(found.not_allowed.contains(&reason));
     assert!(found.infeasible.is_some());
 }

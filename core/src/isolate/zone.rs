@@ -49,6 +49,12 @@ pub enum RequestError {
         /// The name.
         branch: AssetId,
     },
+    /// Amps for something that is not on the sheet.
+    #[error("'{branch}' is not on the map sheet: amps read there say nothing")]
+    NoSuchBranch {
+        /// The name.
+        branch: AssetId,
+    },
     /// A name that cannot be derived.
     #[error(transparent)]
     Name(#[from] IdError),

@@ -84,6 +84,8 @@ pub struct ExpectedAmps<'a> {
     stretches: Stretches,
     tree: Tree,
     behind: Vec<Behind>,
+    /// All that the feeders supply together.
+    all: Behind,
 }
 
 /// The expected amps through one branch; none where it is not on the sheet, or no feeder reaches it.
@@ -149,7 +151,9 @@ impl<'a> ExpectedAmps<'a> {
             }
         }
         let branches = branches.into_iter().enumerate().map(|(edge, b)| (&b.id, (edge, b)));
-        Ok(Self { plant, states, branches: branches.collect(), stretches, tree, behind: at })
+        let branches = branches.collect();
+        let all = tree.starts().filter_map(|node| at.get(node)).copied().sum();
+        Ok(Self { plant, states, branches, stretches, tree, behind: at, all })
     }
 
     /// The expected amps through a branch; none where it is not on the sheet, or no feeder reaches it.
@@ -163,7 +167,7 @@ impl<'a> ExpectedAmps<'a> {
         let (top, meshed) = self.tree.beyond(edge)?;
         let behind = match top {
             Some(node) => *self.behind.get(node)?,
-            None => self.tree.starts().filter_map(|n| self.behind.get(n)).copied().sum(),
+            None => self.all,
         };
         let side = self.tree.below(edge)?;
         let total = behind.total();

@@ -43,6 +43,9 @@ pub(crate) fn run<W: Write>(
         request = job.state.plan_request(&service, &scope);
         stands = Stands::of_job(&job.state, &plant).map_err(|e| refused("job", e.to_string()))?;
     }
+    for read in &args.amps {
+        request.loads.insert(read.branch.clone(), read.current);
+    }
     let found =
         isolate(&plant, &request, &rules).map_err(|e| refused("question", e.to_string()))?;
     if let Some(path) = &args.diagram {
@@ -89,7 +92,7 @@ fn told<W: Write>(found: &Isolation, words: &Words, print: &mut Print<W>) -> Res
         ]);
     }
     print.table(&table)?;
-    for line in form.out.iter().chain(&form.pick_ups) {
+    for line in form.out.iter().chain(&form.pick_ups).chain(&form.loads) {
         print.line(&line.text)?;
     }
     steps("plan-forward", &form.steps, words, print)?;

@@ -3,9 +3,9 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::kebab;
+use super::{kebab, load};
 use crate::{
-    isolate::{KeepAway, Protection, Step},
+    isolate::{ExpectedLoad, KeepAway, Opening, Protection, Step, StepAct},
     words::{Sentence, Words},
 };
 
@@ -24,13 +24,13 @@ pub struct StepForm {
 }
 
 /// The steps, each with what is worn.
-pub(super) fn steps(steps: &[Step], words: &Words) -> Vec<StepForm> {
+pub(super) fn steps(steps: &[Step], openings: &[Opening], words: &Words) -> Vec<StepForm> {
     let before = std::iter::once(None).chain(steps.iter().map(|step| step.protection.as_ref()));
     steps
         .iter()
         .zip(before)
         .map(|(step, before)| StepForm {
-            sentence: sentence(step, words),
+            sentence: sentence(step, openings, words),
             gates: step.gates.iter().map(|rule| rule.id().to_owned()).collect(),
             wear: step.protection.as_ref().map(|worn| wear(worn, words)),
             wear_changes: step.protection.as_ref().is_some_and(|worn| Some(worn) != before),
@@ -38,7 +38,7 @@ pub(super) fn steps(steps: &[Step], words: &Words) -> Vec<StepForm> {
         .collect()
 }
 
-fn sentence(step: &Step, words: &Words) -> Sentence {
+fn sentence(step: &Step, openings: &[Opening], words: &Words) -> Sentence {
     let act = words.plain(&format!("step-{}", kebab(&step.act)));
     let branch = step.branch.as_ref().map(ToString::to_string);
     let node = step.node.as_ref().map(ToString::to_string);
@@ -48,7 +48,24 @@ fn sentence(step: &Step, words: &Words) -> Sentence {
     if at.is_empty() {
         return act;
     }
-    words.say("plan-step-at", &[("act", &act.text), ("at", &at.join(" "))])
+    let at = at.join(" ");
+    let Some((load, rated)) = broken(step, openings) else {
+        return words.say("plan-step-at", &[("act", &act.text), ("at", &at)]);
+    };
+    let amps = load::amps(load, words).text;
+    let places = [("act", &*act.text), ("at", &*at), ("amps", &*amps), ("rated", &*rated)];
+    let id = if step.act == StepAct::ReadAmps { "plan-step-read" } else { "plan-step-breaks" };
+    words.say(id, &places)
+}
+
+/// What a step breaks or reads, where it is held against a rating.
+fn broken<'a>(step: &Step, openings: &'a [Opening]) -> Option<(&'a ExpectedLoad, String)> {
+    if !matches!(step.act, StepAct::ReadAmps | StepAct::OpenSwitch | StepAct::ParkElbow) {
+        return None;
+    }
+    let opening = openings.iter().find(|o| Some(&o.branch) == step.branch.as_ref())?;
+    let load = opening.expected.as_ref()?;
+    Some((load, load.load_break_amps?.to_string()))
 }
 
 fn wear(worn: &Protection, words: &Words) -> Sentence {

@@ -33,7 +33,7 @@ pub struct PickUp {
     /// What it then carries at most, whole amps upwards: as read where they were fed until now, else
     /// by the nameplates of their transformers.
     pub amps: u32,
-    /// What it is rated for, amps.
+    /// What it is rated to carry, and to break when it is opened again, amps; the less of the two.
     pub rated_amps: u32,
     /// Operations it takes.
     pub operations: u32,

@@ -36,6 +36,8 @@ pub enum StepAct {
     PullMeter,
     /// Clamp each leg of the set.
     ClampLegs,
+    /// Read the amps that are to be broken: if they are more than the rating, it stays closed.
+    ReadAmps,
     /// Relieve the tank's pressure.
     RelievePressure,
     /// See that the elbow is whole and its drain wire grounded.

@@ -28,6 +28,9 @@ pub(super) fn open(opening: &Opening, at_base: bool, steps: &mut Vec<Step>) {
     if opening.hold {
         steps.push(at(StepAct::SeeOpen, opening, &[]));
     } else {
+        if opening.expected.as_ref().is_some_and(|load| load.read_first) {
+            steps.push(at(StepAct::ReadAmps, opening, &[]));
+        }
         match opening.device {
             Device::LugPair => return lift(opening, at_base, steps),
             Device::BayonetFuse => draw_fuse(opening, steps),

@@ -1,0 +1,40 @@
+//! What an opening is expected to break.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// What an amount of load rests on.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum LoadBasis {
+    /// Somebody read it.
+    Read,
+    /// Peaks on the record of every customer behind it.
+    Recorded,
+    /// Ratings of transformers, for some customer or all.
+    Nameplate,
+    /// The record does not tell: no feeder reaches it as the switches stand.
+    Unknown,
+}
+
+/// What an opening is expected to break, as everything stands before the first step, on its fullest
+/// conductor.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ExpectedLoad {
+    /// Amps at the peak hour, with diversity, whole amps upwards; none within a loop, where no share
+    /// can be told without a study, and where the record does not tell.
+    pub likely_amps: Option<u32>,
+    /// Amps without diversity, or all that its loop supplies; none where the record does not tell.
+    pub most_amps: Option<u32>,
+    /// What they rest on.
+    pub basis: LoadBasis,
+    /// Where the model and its numbers come from.
+    pub source: String,
+    /// What it may break; none where no rating is on the record, or it is never opened under load.
+    pub load_break_amps: Option<u32>,
+    /// It may meet more than it may break: somebody reads the amps before it is opened.
+    pub read_first: bool,
+}
