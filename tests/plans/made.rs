@@ -90,7 +90,13 @@ impl Made {
     fn switch(&mut self, id: &str, ends: [&str; 2], device: &str, open: bool, more: Value) {
         self.opens += 1;
         let visible = device != "bayonet-fuse" && !self.chance(8);
-        let breaks = if self.chance(8) { 0 } else { 600 };
+        // Some break nothing; some little, which is too little or what only a reading shows.
+        let little = self.chance(if open { 12 } else { 5 });
+        let breaks = match self.draw.below(8) {
+            0 => 0,
+            n if little => [4, 8, 16][n % 3],
+            _ => 600,
+        };
         // Only a loop point is ever tight: what it carries does not hang on the way that feeds it.
         let rated = if open && self.chance(2) { 8 } else { 600 };
         let mut all = json!({"from": ends[0], "to": ends[1], "device": device,
@@ -271,6 +277,9 @@ impl Made {
         let mut all = json!({"node": node, "premises": format!("{id} Sample Row"), "meters": meters,
             "meter_base_amps": 200, "system": self.system, "customer_sources": sources,
             "metering": if self.chance(8) { "ct" } else { "self-contained" }});
+        if self.chance(2) {
+            all["peak_kva"] = json!(5 * (1 + self.draw.below(6)));
+        }
         if self.chance(6) {
             let why = ["life-support", "well-pump", "traffic-light"][self.draw.below(3)];
             all["critical"] = json!(why);

@@ -17,6 +17,7 @@
 )]
 
 mod brute;
+mod expect;
 mod made;
 mod replay;
 mod world;
@@ -24,11 +25,14 @@ mod world;
 use std::collections::BTreeMap;
 
 use brute::{Price, Question};
-use coldlug_core::isolate::{Isolation, Plan, Proof, Request, SourceKind, isolate};
+use coldlug_core::isolate::{
+    Isolation, Plan, Proof, Request, SourceKind, StepAct, WhyNot, isolate,
+};
 use coldlug_core::mapsheet;
 use coldlug_core::plant::SwitchState;
 use coldlug_core::quantity::{AssetId, NodeId, amps};
 use coldlug_core::rule_sheet::RuleSheet;
+use expect::Verdict;
 use world::World;
 
 fn networks() -> u64 {
@@ -43,6 +47,8 @@ struct Tally {
     feasible: u64,
     picked_up: u64,
     overloaded: u64,
+    refused: u64,
+    read_first: u64,
     several_feeders: u64,
     by_opens: BTreeMap<usize, u64>,
 }
@@ -110,6 +116,8 @@ fn check(seed: u64, most: usize, tally: &mut Tally) {
         may_open: found.may_open.iter().map(|id| world.branch(id.as_str())).collect(),
     };
     sources_are_all(&found, &question);
+    tally.refused += loads_are_judged(&found, &question, rules.allow_paralleling)
+        .unwrap_or_else(|why| panic!("{}", what(&why)));
     let best = question.best();
     assert_eq!(
         found.plans.first().map(price_of),
@@ -126,13 +134,73 @@ fn check(seed: u64, most: usize, tally: &mut Tally) {
         tally.plans += 1;
         tally.picked_up += u64::from(!plan.pick_ups.is_empty());
         tally.overloaded += u64::from(!plan.not_picked_up.is_empty());
-        whole(&found, plan, &question, rules.allow_paralleling)
+        tally.read_first += u64::from(plan.steps.iter().any(|s| s.act == StepAct::ReadAmps));
+        loads_are_told(plan, &world, rules.allow_paralleling)
+            .and_then(|()| whole(&found, plan, &question, rules.allow_paralleling))
             .and_then(|()| {
                 let (zone, sources) = (question.zone, question.sources);
                 replay::play(&world, plan, &target, zone, sources, rules.allow_paralleling)
             })
             .unwrap_or_else(|why| panic!("{}\n{plan:#?}", what(&why)));
     }
+}
+
+/// Whatever a switch is likely to carry, it is refused for that or not, as the sheet says; gives how
+/// many are.
+fn loads_are_judged(
+    found: &Isolation,
+    question: &Question<'_>,
+    may_tie: bool,
+) -> Result<u64, String> {
+    let world = question.world;
+    let why_not = |id: &str| found.not_allowed.iter().find(|n| n.branch.as_str() == id);
+    let mut refused = 0;
+    for (n, branch) in world.branches.iter().enumerate() {
+        if branch.breaks_ma == 0 && branch.rated_ma == u64::MAX || branch.device == "lug-pair" {
+            continue;
+        }
+        let ends = branch.ends.iter().all(|end| question.zone & end != 0);
+        let want = match expect::verdict(world, n, may_tie) {
+            _ if ends => Some(WhyNot::InZone),
+            _ if branch.open => None,
+            Verdict::NotMadeForIt => Some(WhyNot::NotLoadBreak),
+            Verdict::TooMuch => Some(WhyNot::OverLoadBreak),
+            Verdict::LikelyTooMuch => Some(WhyNot::LikelyOverLoadBreak),
+            Verdict::Fine | Verdict::ReadFirst => None,
+        };
+        let not = why_not(&branch.id);
+        let told = not.map(|n| n.rule).filter(|&rule| rule != WhyNot::NoVisibleBreak);
+        if told != want {
+            return Err(format!("{}: refused as {told:?}, not {want:?}", branch.id));
+        }
+        if let Some(load) = not.and_then(|not| not.expected.as_ref()) {
+            refused += 1;
+            if !expect::agrees(world, n, may_tie, load) {
+                return Err(format!("{}: {load:?}", branch.id));
+            }
+        }
+    }
+    Ok(refused)
+}
+
+/// Each opening says what it is to break, and what it may not meet is read first.
+fn loads_are_told(plan: &Plan, world: &World, may_tie: bool) -> Result<(), String> {
+    for opening in plan.openings.iter().filter(|o| !o.hold) {
+        let n = world.branch(opening.branch.as_str());
+        let Some(load) = &opening.expected else { return Err("says no load".to_owned()) };
+        if load.load_break_amps.is_none() {
+            continue;
+        }
+        let reads = |s: &coldlug_core::isolate::Step| {
+            s.act == StepAct::ReadAmps && s.branch.as_ref() == Some(&opening.branch)
+        };
+        let first = expect::verdict(world, n, may_tie) == Verdict::ReadFirst;
+        let told = [load.read_first, plan.steps.iter().any(reads)];
+        if told != [first; 2] || !expect::agrees(world, n, may_tie, load) {
+            return Err(format!("{}: {load:?}, read first {first}", opening.branch));
+        }
+    }
+    Ok(())
 }
 
 /// The answer leaves out no source: feeders, own ones, and houses for which nobody has ruled one out.
@@ -211,13 +279,16 @@ fn check_all(count: u64, from: u64, most: usize) -> Tally {
 fn told(tally: &Tally) {
     println!(
         "{} networks ({} with several feeders), {} with a plan; {} plans, {} with a pick-up, {} with \
-         one refused; by branches that open: {:?}",
+         one refused; {} openings refused for their load, {} plans that read amps first; by branches \
+         that open: {:?}",
         tally.networks,
         tally.several_feeders,
         tally.feasible,
         tally.plans,
         tally.picked_up,
         tally.overloaded,
+        tally.refused,
+        tally.read_first,
         tally.by_opens
     );
 }
@@ -229,6 +300,8 @@ fn the_plan_is_the_best_of_all_on_networks_of_at_most_12() {
     assert!(tally.feasible * 2 > tally.networks, "few have a plan");
     assert!(tally.picked_up * 20 > tally.networks, "few pick anybody up");
     assert!(tally.overloaded * 200 > tally.networks, "few loop points are too small");
+    assert!(tally.refused * 20 > tally.networks, "few switches break too little");
+    assert!(tally.read_first * 50 > tally.networks, "few plans ask for a reading");
 }
 
 #[test]

@@ -20,8 +20,23 @@ pub(crate) struct Branch {
     pub(crate) rated_ma: u64,
     pub(crate) breaks_load: bool,
     pub(crate) breaks_ma: u64,
-    pub(crate) visible: bool,
     pub(crate) read_ma: Option<u64>,
+}
+
+/// A service.
+#[derive(Debug, Clone)]
+pub(crate) struct Customer {
+    pub(crate) house: u64,
+    pub(crate) peak_kva: Option<f64>,
+    /// Own sources that can feed back: where, and how much.
+    pub(crate) own: Vec<(u64, f64)>,
+}
+
+/// A transformer.
+#[derive(Debug, Clone)]
+pub(crate) struct Unit {
+    pub(crate) secondary: u64,
+    pub(crate) kva: f64,
 }
 
 /// All of it.
@@ -32,6 +47,11 @@ pub(crate) struct World {
     pub(crate) feeders: Vec<u64>,
     /// House of each service.
     pub(crate) houses: BTreeMap<String, u64>,
+    pub(crate) customers: Vec<Customer>,
+    pub(crate) units: Vec<Unit>,
+    /// The branches that are transformers, as bits.
+    pub(crate) transformers: u64,
+    pub(crate) three_phase: bool,
     /// Milliamps by nameplate, by node bit.
     pub(crate) loads: Vec<(u64, u64)>,
 }
@@ -42,6 +62,7 @@ impl World {
         let mut world = Self::default();
         let features = sheet["features"].as_array().unwrap();
         let system = features.iter().find_map(|f| f["properties"]["system"].as_str()).unwrap_or("");
+        world.three_phase = system != "120/240-split-phase";
         for feature in features {
             let p = &feature["properties"];
             let text = |key: &str| p[key].as_str().unwrap_or_default();
@@ -58,6 +79,9 @@ impl World {
                     let amps = p["kva"].as_f64().unwrap() * 1e3 / (7200.0 * phases.sqrt());
                     let node = world.node(text("primary"));
                     world.loads.push((node, (amps * 1e3).ceil() as u64));
+                    world.transformers |= 1 << (world.branches.len() - 1);
+                    let secondary = world.node(text("secondary"));
+                    world.units.push(Unit { secondary, kva: p["kva"].as_f64().unwrap() });
                 }
                 "service" => world.service(p),
                 _ => {}
@@ -89,7 +113,6 @@ impl World {
             rated_ma: u64::MAX,
             breaks_load: false,
             breaks_ma: 0,
-            visible: true,
             read_ma: None,
         });
     }
@@ -117,7 +140,6 @@ impl World {
         if branch.open && branch.normally_open && branch.breaks_load {
             branch.rated_ma = branch.rated_ma.min(branch.breaks_ma);
         }
-        branch.visible = p["visible_break"] == true;
         branch.read_ma = read.iter().find(|(id, _)| *id == branch.id).map(|(_, ma)| *ma);
     }
 
@@ -130,11 +152,16 @@ impl World {
         self.join(&format!("{id}/meter"), text("node"), &load, if metered { "meter" } else { "" });
         self.branches.last_mut().unwrap().price = (1, 4);
         self.join(&format!("{id}/main"), &load, &house, "main");
-        for number in 1..=p["customer_sources"].as_array().unwrap().len() {
+        let mut own = Vec::new();
+        for (number, source) in (1..).zip(p["customer_sources"].as_array().unwrap()) {
             let end = format!("{id}:source-{number}");
             self.join(&format!("{id}/source-{number}"), &load, &end, "source-disconnect");
+            if source["transfer_switch"] == false {
+                own.push((self.node(&end), source["kw"].as_f64().unwrap()));
+            }
         }
         let house = self.node(&house);
+        self.customers.push(Customer { house, peak_kva: p["peak_kva"].as_f64(), own });
         self.houses.insert(id.to_owned(), house);
     }
 

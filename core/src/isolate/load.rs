@@ -14,8 +14,9 @@
 use super::plan::{ExpectedLoad, LoadBasis, WhyNot};
 use super::zone::Request;
 use crate::loading::{Basis, ExpectedAmps};
-use crate::plant::SwitchStates;
-use crate::plant::{Branch, BranchKind, Device, Network, Normally, Plant, Switch, SwitchState};
+use crate::plant::{
+    Branch, BranchKind, Device, Network, Normally, Plant, Switch, SwitchState, SwitchStates,
+};
 use crate::quantity::{AssetId, Current, IdError, amps, in_amps};
 use crate::rule_sheet::RuleSheet;
 

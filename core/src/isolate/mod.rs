@@ -57,6 +57,10 @@ pub const MOST_CUTS: usize = boundary::MOST_CUTS;
 pub const MOST_NODES: usize = boundary::MOST_NODES;
 
 /// The isolation plans for a service and scope.
+#[allow(
+    clippy::redundant_closure_for_method_calls,
+    reason = "the method alone is for one lifetime of what it plays on, the closure for any"
+)]
 pub fn isolate(
     plant: &Plant,
     request: &Request,

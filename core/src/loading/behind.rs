@@ -107,15 +107,15 @@ impl Behind {
         on_one + of(&self.loose)
     }
 
-    /// As the primary of a unit sees what is behind its secondary. A unit nobody is known behind
-    /// counts as one customer who fills it.
-    pub(super) fn through(self, unit: &Transformer) -> Self {
+    /// As the primary of a unit sees what is behind its secondary, whose units together have this
+    /// rating. Units nobody is known behind count as one customer who fills them.
+    pub(super) fn through(self, unit: &Transformer, rating: Power) -> Self {
         let mut load = self.total();
         let empty = self.customers == 0;
         if empty {
-            load = Load { peaks: unit.rating, customers: 1, ..load };
+            load = Load { peaks: rating, customers: 1, ..load };
         }
-        load.plates = unit.rating.max(load.likely());
+        load.plates = rating.max(load.likely());
         let legs = unit.system.legs().len();
         let named = |phase: &str, letter: char| phase.to_ascii_uppercase().contains(letter);
         let on = ['A', 'B', 'C'].map(|letter| {

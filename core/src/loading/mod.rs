@@ -142,7 +142,9 @@ impl<'a> ExpectedAmps<'a> {
             let Some(&here) = at.get(node) else { continue };
             let unit = branches.get(edge).and_then(|b| plant.transformers.get(&b.id));
             let carried = match unit {
-                Some(unit) if stretches.is_secondary(node) => here.through(unit),
+                Some(unit) if stretches.is_secondary(node) => {
+                    here.through(unit, stretches.rating(node))
+                }
                 Some(_) => here.backwards(),
                 None => here,
             };

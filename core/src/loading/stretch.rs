@@ -77,6 +77,11 @@ impl Stretches {
         stretch.rating * diversity_factor(customers) / f64::from(customers)
     }
 
+    /// The ratings together of the units that feed a stretch.
+    pub(super) fn rating(&self, node: usize) -> Power {
+        self.get(node).map_or_else(Power::default, |stretch| stretch.rating)
+    }
+
     /// True for the secondary side of a unit, and for what hangs on none.
     pub(super) fn is_secondary(&self, node: usize) -> bool {
         self.system(node).is_some()

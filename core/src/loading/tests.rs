@@ -90,6 +90,20 @@ fn phases_are_told_apart_where_the_record_has_them() {
     near(expected(&all, "P1-in", &normal).most, (50.0 + 50.0 / 3.0) * 1e3 / 7200.0);
 }
 
+/// A second unit on the same secondary is full too, whatever the peaks on the record say.
+#[test]
+fn units_side_by_side_are_full_together() {
+    let mut all = changed("P3V1", "peak_kva", json!(20));
+    let mut beside = all.iter().find(|f| f["properties"]["id"] == "P3-tx").unwrap().clone();
+    beside["properties"]["id"] = json!("P3-tx2");
+    all.push(beside);
+    let pad = all.iter_mut().find(|f| f["properties"]["id"] == "P3").unwrap();
+    pad["properties"]["contains"].as_array_mut().unwrap().push(json!("P3-tx2"));
+    let fuse = expected(&all, "P3-fuse", &SwitchStates::new());
+    near(fuse.likely.unwrap(), 20e3 / 7200.0);
+    near(fuse.most, 100e3 / 7200.0);
+}
+
 #[test]
 fn what_feeds_back_counts() {
     let source = json!([{"type": "pv", "kw": 90, "transfer_switch": false},
