@@ -64,7 +64,7 @@ def stay(kind: str, name: str) -> str:
 LIFT = statement(
     "operation",
     '{"operation":{"op":"leg-lifted","pad":"P1","leg":"L1","runs":1,'
-    '"handle":{"by":"position","position":"2"}}}',
+    '"loosened_amps":"0.1","handle":{"by":"position","position":"2"}}}',
 )
 
 

@@ -81,6 +81,8 @@ pub enum Operation {
         leg: Conductor,
         /// How many parallel runs of it were lifted.
         runs: u8,
+        /// The most that the clamp on it showed while its lug was loosened.
+        loosened_amps: Decimal,
     },
     /// A lifted end was capped to rated voltage.
     LegCapped {

@@ -19,6 +19,8 @@ impl Gate<'_> {
         self.holds(Rule::MeterOutBeforeLift, facts.meter_out)?;
         self.none(Rule::AmpsFreshBeforeLift, &facts.stale)?;
         self.none(Rule::NoLoadBeforeLift, &facts.loaded)?;
+        self.none(Rule::NoLoadSincePull, &facts.since_pull)?;
+        self.none(Rule::NoLoadWhileLoosened, &facts.loosened)?;
         self.holds(Rule::OneLegAtATime, facts.on_lug)?;
         let (runs, lifted) = facts.runs;
         self.holds(Rule::AllRunsLifted, runs == lifted)?;

@@ -153,6 +153,12 @@ rules! {
     /// Every leg of the set is under the no-load limit before one is lifted.
     NoLoadBeforeLift = "no-load-before-lift" / "no_load_before_lift", never,
         "Trade review: 1 A a leg, limit of error included";
+    /// No leg of the set carried load at any time since the meter was pulled.
+    NoLoadSincePull = "no-load-since-pull" / "no_load_since_pull", never,
+        "Trials of whole jobs: who shares the set by no map may rest just when it is read";
+    /// The clamp stays on the leg while its lug is loosened, and shows no load.
+    NoLoadWhileLoosened = "no-load-while-loosened" / "no_load_while_loosened", never,
+        "Trials of whole jobs: who shares the set by no map may switch on after the amps were read";
     /// The neutral stays landed.
     NeutralStaysLanded = "neutral-stays-landed" / "neutral_stays_landed", never,
         "WAC 296-45-225: the neutral of a live circuit is never opened except for test";

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{known::Known, roles::writes, sheets::Sheets, state::State};
+use super::{facts_lift::Lug, known::Known, roles::writes, sheets::Sheets, state::State};
 use crate::{
     caution::{BriefingFacts, unbriefed},
     event::{Body, ClearanceOp, Event, Operation},
@@ -121,8 +121,9 @@ impl State {
         known: Known<'_>,
     ) -> Step {
         match operation {
-            Operation::LegLifted { pad, handle, leg, runs } => {
-                Step::Lift(self.lift_facts(sheets, event, pad, handle, *leg, *runs))
+            Operation::LegLifted { pad, handle, leg, runs, loosened_amps } => {
+                let lug = Lug { pad, handle, leg: *leg, runs: *runs, loosened_amps };
+                Step::Lift(self.lift_facts(sheets, event, lug))
             }
             Operation::LegCapped { pad, position, leg }
             | Operation::LegRestrained { pad, position, leg }

@@ -6,20 +6,27 @@ use crate::{
     gate::{LiftFacts, OpenSwitchFacts, ShortFacts},
     plant::{Conductor, Device, Normally, SwitchState},
     proof::Zone,
-    quantity::{AssetId, Instant, in_volts},
-    reading::{AmpsReading, JudgedAmps, Loading, Moment, Taken, is_fresh, judge_amps},
-    sighting::{Evidence, Handle, Placement, Seen, SetAt, Sighting, resolve},
+    quantity::{AssetId, Decimal, in_volts},
+    reading::{JudgedAmps, Loading, is_fresh},
+    sighting::{Handle, Seen, SetAt, resolve},
 };
+
+/// What is lifted, as the entry has it.
+#[derive(Clone, Copy)]
+pub(super) struct Lug<'a> {
+    pub(super) pad: &'a AssetId,
+    pub(super) handle: &'a Handle,
+    pub(super) leg: Conductor,
+    pub(super) runs: u8,
+    pub(super) loosened_amps: &'a Decimal,
+}
 
 impl State {
     pub(super) fn lift_facts(
         &self,
         sheets: &Sheets<'_>,
         event: &Event,
-        pad: &AssetId,
-        handle: &Handle,
-        leg: Conductor,
-        runs: u8,
+        Lug { pad, handle, leg, runs, loosened_amps }: Lug<'_>,
     ) -> LiftFacts {
         let legs = self.system(sheets).map_or(&[][..], |system| system.legs());
         let evidence = self.evidence.as_ref();
@@ -38,13 +45,17 @@ impl State {
                 _ => stale.push(leg.to_string()),
             }
             let judged = amps(leg).and_then(|(sighting, placement)| {
-                self.judged_amps(sheets, sighting, placement, &now)
+                let Seen::Amps { amps, .. } = &sighting.seen else { return None };
+                self.judged_amps(sheets, amps, &sighting.at, placement, &now)
             });
-            if judged.as_ref().is_none_or(|judged| judged.loading != Loading::NoLoad) {
-                loaded.push(leg.to_string());
-                loaded.extend(judged.iter().flat_map(JudgedAmps::ids).map(str::to_owned));
-            }
+            loaded.extend(load_on(*leg, judged.as_ref()));
         }
+        let since_pull =
+            set.as_ref().map(|set| self.loaded_since_pull(sheets, set)).unwrap_or_default();
+        // The clamp that read the leg stays where it is.
+        let loosened = amps(&leg).and_then(|(_, placement)| {
+            self.judged_amps(sheets, loosened_amps, &now, placement, &now)
+        });
         let ends = set.as_ref().and_then(|set| self.physical.legs.get(set));
         let loose = ends
             .into_iter()
@@ -79,6 +90,8 @@ impl State {
             }),
             stale,
             loaded,
+            since_pull: since_pull.iter().map(|(leg, amps)| format!("{leg} {amps} A")).collect(),
+            loosened: load_on(leg, loosened.as_ref()),
             on_lug: !lifted.contains(&leg),
             runs: (answers.map_or(0, |answers| answers.runs_per_leg), runs),
             loose: names(loose.map(|(leg, _)| leg)),
@@ -87,102 +100,10 @@ impl State {
         }
     }
 
-    /// Legs of a set that are on their lugs and have no amps within the window, or not on this
-    /// phone's clock.
-    pub fn legs_without_amps(
-        &self,
-        sheets: &Sheets<'_>,
-        set: &SetAt,
-        now: &Instant,
-    ) -> Vec<Conductor> {
-        let legs = self.system(sheets).map_or(&[][..], |system| system.legs());
-        let window = sheets.rules.amps_fresh();
-        let fresh = |leg: Conductor| {
-            self.last_amps(set, leg)
-                .is_some_and(|(sighting, _)| is_fresh(now, &sighting.at, window, sheets.rules))
-        };
-        let on_lug = |leg: &Conductor| self.physical.lifted(set, *leg).is_none();
-        legs.iter().copied().filter(on_lug).filter(|leg| !fresh(*leg)).collect()
-    }
-
     fn meters_of_target(&self, sheets: &Sheets<'_>) -> u16 {
         let service =
             self.header.as_ref().and_then(|header| sheets.plant.services.get(&header.service));
         service.map_or(0, |service| u16::try_from(service.meters.len()).unwrap_or(u16::MAX))
-    }
-
-    /// The amps read last on one leg of a set, after the pull that is in force.
-    fn last_amps(&self, set: &SetAt, leg: Conductor) -> Option<(&Sighting, &Placement)> {
-        let evidence = self.evidence.as_ref()?;
-        let pull = &self.physical.meter_out.as_ref()?.deed;
-        self.applied.iter().rev().filter(|applied| !applied.superseded).find_map(|applied| {
-            let crate::event::Body::Sighting(made) = &applied.event.body else { return None };
-            let Seen::Amps { placement, deed: Some(deed), .. } = &made.seen else { return None };
-            let placement = evidence.placements.get(placement)?;
-            let here = resolve(evidence, &placement.pad, &placement.handle)? == *set;
-            let sighting = evidence.sightings.get(&made.sighting)?;
-            (here && placement.leg == Some(leg) && deed == pull).then_some((sighting, placement))
-        })
-    }
-
-    /// The amps of a sighting, judged beside every load that the same clamp read beside it.
-    fn judged_amps(
-        &self,
-        sheets: &Sheets<'_>,
-        sighting: &Sighting,
-        placement: &Placement,
-        now: &Instant,
-    ) -> Option<JudgedAmps> {
-        let evidence = self.evidence.as_ref()?;
-        let Seen::Amps { amps, .. } = &sighting.seen else { return None };
-        let reading = AmpsReading {
-            conductor: placement.leg,
-            amps: *amps,
-            instrument: placement.instrument.clone(),
-        };
-        let moment = Moment {
-            now,
-            taken: &sighting.at,
-            proven: evidence.proven.get(&placement.instrument),
-            window: sheets.rules.amps_fresh(),
-        };
-        let instrument = evidence.instruments.get(&placement.instrument);
-        let system = self.system(sheets);
-        let others = self.all_amps();
-        Some(judge_amps(&reading, instrument, &others, system, moment, sheets.rules))
-    }
-
-    /// Every current that was read with a clamp on one leg, as typed: on a set, or on the crew's own
-    /// load, whose cord is a conductor like another.
-    fn all_amps(&self) -> Vec<Taken<AmpsReading>> {
-        let Some(evidence) = &self.evidence else { return Vec::new() };
-        let mut all = Vec::new();
-        for applied in self.applied.iter().filter(|applied| !applied.superseded) {
-            if let Some(proven) = proven_amps(evidence, &applied.event) {
-                all.push(proven);
-            }
-            let crate::event::Body::Sighting(made) = &applied.event.body else { continue };
-            let (placement, read) = match &made.seen {
-                Seen::Amps { placement, amps, .. } => (placement, vec![*amps]),
-                Seen::LoadStep { placement, load_off_amps, slots, .. } => {
-                    let typed = slots.iter().filter_map(|slot| slot.amps.as_ref());
-                    let both = typed.flat_map(|amps| [amps.before_amps, amps.after_amps]);
-                    (placement, both.chain([*load_off_amps]).collect())
-                }
-                _ => continue,
-            };
-            let Some(placement) = evidence.placements.get(placement) else { continue };
-            all.extend(read.into_iter().map(|amps| Taken {
-                event: applied.event.id.clone(),
-                at: applied.event.when(),
-                reading: AmpsReading {
-                    conductor: placement.leg,
-                    amps,
-                    instrument: placement.instrument.clone(),
-                },
-            }));
-        }
-        all
     }
 
     pub(super) fn short_facts(
@@ -259,6 +180,17 @@ impl State {
     }
 }
 
+/// What speaks against no load on a leg: the leg and why, or nothing.
+fn load_on(leg: Conductor, judged: Option<&JudgedAmps>) -> Vec<String> {
+    match judged {
+        Some(judged) if judged.loading == Loading::NoLoad => Vec::new(),
+        _ => {
+            let why = judged.into_iter().flat_map(JudgedAmps::ids).map(str::to_owned);
+            std::iter::once(leg.to_string()).chain(why).collect()
+        }
+    }
+}
+
 /// What is wrong with a cabinet.
 fn unsound(sheets: &Sheets<'_>, answers: &crate::event::Answers) -> Vec<String> {
     let enclosure = &answers.enclosure;
@@ -270,20 +202,4 @@ fn unsound(sheets: &Sheets<'_>, answers: &crate::event::Answers) -> Vec<String> 
         (enclosure.animals, "animals"),
     ];
     faults.iter().filter(|(holds, _)| *holds).map(|(_, name)| (*name).into()).collect()
-}
-
-/// What a clamp showed on the crew's own load, where it was right.
-fn proven_amps(evidence: &Evidence, event: &Event) -> Option<Taken<AmpsReading>> {
-    let crate::event::Body::InstrumentProven(proven) = &event.body else { return None };
-    let crate::event::Shown::Amps { shown_amps, .. } = &proven.shown else { return None };
-    let still_right = evidence.proven.contains_key(&proven.instrument);
-    still_right.then(|| Taken {
-        event: event.id.clone(),
-        at: event.when(),
-        reading: AmpsReading {
-            conductor: Some(Conductor::L1),
-            amps: *shown_amps,
-            instrument: proven.instrument.clone(),
-        },
-    })
 }

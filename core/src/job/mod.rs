@@ -6,6 +6,7 @@
 //! ([`crate::gate::judge`]) with facts that this module fills in from the [`State`].
 
 mod ahead;
+mod amps_before_lift;
 mod apply;
 mod apply_deed;
 mod apply_reading;

@@ -43,6 +43,9 @@ struct Read {
     amps: Bounded<Current>,
 }
 
+/// A set carried load with the meter out.
+const SOMEBODY_ON_SET: &str = "amps-since-pull";
+
 impl State {
     /// Everything that readings say together: voltages of a place since anything was operated,
     /// currents of a set that were read together, a supply that was closed in again.
@@ -127,6 +130,11 @@ impl State {
                 .collect();
             let said = of_legs.and_then(|legs| neutral_current(&legs, neutral.amps).id());
             remarks.extend(said.map(|id| Remark { of: RemarkOf::Set(set), id }));
+        }
+        if let Some(set) = &self.proofs.set.clone().or_else(|| self.identified_now(sheets))
+            && !self.loaded_since_pull(sheets, set).is_empty()
+        {
+            remarks.push(Remark { of: RemarkOf::Set(set.clone()), id: SOMEBODY_ON_SET });
         }
         remarks
     }

@@ -224,6 +224,7 @@ pub(crate) fn lift() -> Value {
     says(
         "operation",
         &json!({ "operation": { "op": "leg-lifted", "pad": "P1", "leg": "L1", "runs": 1,
+        "loosened_amps": "0.05",
         "handle": { "by": "position", "position": "2" } } }),
     )
 }

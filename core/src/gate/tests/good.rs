@@ -132,6 +132,8 @@ pub(super) fn lift(change: impl FnOnce(&mut LiftFacts)) -> Step {
         meter_out: true,
         stale: Vec::new(),
         loaded: Vec::new(),
+        since_pull: Vec::new(),
+        loosened: Vec::new(),
         on_lug: true,
         loose: Vec::new(),
         unchecked: Vec::new(),

@@ -74,6 +74,16 @@ fn no_load_before_lift() {
 }
 
 #[test]
+fn no_load_since_pull() {
+    refused(Rule::NoLoadSincePull, lift(|f| f.since_pull = some("L1 14.0 A")));
+}
+
+#[test]
+fn no_load_while_loosened() {
+    refused(Rule::NoLoadWhileLoosened, lift(|f| f.loosened = some("L1")));
+}
+
+#[test]
 fn lifted_first() {
     refused(Rule::LiftedFirst, Step::Secure { lifted: false });
     refused(Rule::LiftedFirst, land(|f| f.lifted = false));

@@ -3,7 +3,7 @@
 use crate::gate::Rule;
 
 /// Before a leg is lifted.
-pub(super) const LIFT: [Rule; 10] = [
+pub(super) const LIFT: [Rule; 12] = [
     Rule::IdentifiedBeforeOpening,
     Rule::DeadFrontOnly,
     Rule::EnclosureSoundBeforeLift,
@@ -11,6 +11,8 @@ pub(super) const LIFT: [Rule; 10] = [
     Rule::MeterOutBeforeLift,
     Rule::AmpsFreshBeforeLift,
     Rule::NoLoadBeforeLift,
+    Rule::NoLoadSincePull,
+    Rule::NoLoadWhileLoosened,
     Rule::NeutralStaysLanded,
     Rule::OneLegAtATime,
     Rule::AllRunsLifted,

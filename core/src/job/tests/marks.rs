@@ -46,7 +46,7 @@ fn a_set_is_not_found_by_marks_that_were_put_on_anew() {
     crew.does("a", "placement", placement("m-pad-23"));
     let lift = |go: &str| {
         json!({ "operation": { "op": "leg-lifted", "pad": "P1", "handle": by_mark(go), "leg": "L1",
-            "runs": 1 } })
+            "runs": 1, "loosened_amps": "0.05" } })
     };
     crew.refused("a", "operation", lift("m-pad-8"), Rule::NewestMarksAlone);
 }

@@ -45,7 +45,7 @@ fn bodies(crew: &Crew<'_>) -> Vec<(&'static str, Value)> {
         op(
             "leg-lifted",
             json!({ "pad": "P1", "handle": { "by": "position", "position": "2" },
-            "leg": "L1", "runs": 1 }),
+            "leg": "L1", "runs": 1, "loosened_amps": "0.05" }),
         ),
         op("leg-capped", end()),
         op("leg-restrained", end()),

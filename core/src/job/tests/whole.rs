@@ -38,7 +38,7 @@ fn set() -> Value {
 
 fn lift(leg: &str) -> Value {
     let handle = json!({ "by": "position", "position": "2" });
-    json!({ "pad": "P1", "handle": handle, "leg": leg, "runs": 1 })
+    json!({ "pad": "P1", "handle": handle, "leg": leg, "runs": 1, "loosened_amps": "0.05" })
 }
 
 fn base() -> Value {
@@ -299,6 +299,22 @@ fn lifting_asks_for_identity_meter_amps_and_order() {
     crew.refused("a", "operation", l1, Rule::NoLoadBeforeLift);
     crew.places("pl-load", &json!({ "by": "position", "position": "1" }), "L1");
     crew.sees("a", "s-load", json!({ "what": "amps", "placement": "pl-load", "amps": "7.40" }));
+    // What came on while the lug was loosened, the limit of error included.
+    for shown in ["4.20", "0.95"] {
+        let mut loosened = lift("L1");
+        loosened["loosened_amps"] = shown.into();
+        let loosened = crew.operation("leg-lifted", loosened);
+        crew.refused("a", "operation", loosened, Rule::NoLoadWhileLoosened);
+    }
+    // Whoever drew with the meter out is still there when he rests, and be it that the clamp could
+    // not tell.
+    crew.places("pl-came", &json!({ "by": "position", "position": "2" }), "L1");
+    let came = json!({ "what": "amps", "placement": "pl-came", "deed": "d-1", "amps": "1.02" });
+    let came = crew.sees("a", "s-came", came);
+    crew.clamps_legs(3);
+    let l1 = crew.operation("leg-lifted", lift("L1"));
+    crew.refused("a", "operation", l1, Rule::NoLoadSincePull);
+    crew.does("a", "correction", json!({ "corrects": came, "reason": "another set's leg" }));
     crew.operates("a", "leg-lifted", lift("L1"));
     assert_eq!(crew.state.stage, Stage::Opened);
     let l2 = crew.operation("leg-lifted", lift("L2"));

@@ -103,8 +103,10 @@ pub(super) fn lift(form: &mut Form<'_>) -> Bodies {
         form.legs().iter().copied().filter(|leg| !lifted.contains(leg)).map(named).collect();
     let leg = form.one("ask-leg", on_lug, "unfit-all-lifted");
     let runs = form.count("ask-runs-lifted");
+    let loosened = form.number("ask-loosened-amps", "A");
     let (pad, handle) = found?;
-    let operation = Operation::LegLifted { pad, handle, leg: leg?, runs: runs? };
+    let (leg, runs, loosened_amps) = (leg?, runs?, loosened?);
+    let operation = Operation::LegLifted { pad, handle, leg, runs, loosened_amps };
     // Lifting makes nothing safe: never marked so.
     Some(vec![Body::Operation(OperationDone { operation, making_safe: false })])
 }

@@ -88,7 +88,7 @@ const ASKS: &[(Act, &[&str])] = &[
     (Act::ReadBase, &["volts", "known-source"]),
     (Act::ReadBus, &["volts", "known-source"]),
     (Act::ReadAmps, &["set", "leg", "amps"]),
-    (Act::Lift, &["set", "leg", "runs-lifted"]),
+    (Act::Lift, &["set", "leg", "runs-lifted", "loosened-amps"]),
     (Act::Secure, &["end"]),
     (Act::ReadPoint, &["volts", "known-source"]),
     (Act::ReadLifted, &["volts"]),
@@ -372,7 +372,8 @@ fn the_gate_refuses_what_the_screens_do_not_lead_to() {
     let mut play = Play::new(&sheet);
     play.begins();
     play.does("a", Act::MarkSets, &[("pad", "P1"), ("positions", "1 2 3")]);
-    let lift = [("set", "position:P1:2"), ("leg", "L1"), ("runs-lifted", "1")];
+    let lift =
+        [("set", "position:P1:2"), ("leg", "L1"), ("runs-lifted", "1"), ("loosened-amps", "0.05")];
     match play.tries("a", Act::Lift, &lift) {
         Err(Said::Refused(refusal)) => assert_eq!(refusal.rule, Rule::QuestionsBeforeLift),
         other => panic!("{other:?}"),

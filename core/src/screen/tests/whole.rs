@@ -147,7 +147,7 @@ impl Play<'_> {
             (Act::ProveInstrument, "instrument") => one("megger-1"),
             (Act::ProveInstrument, "shown" | "expected") => one("100"),
             (_, "known") => one("the box's resistor"),
-            (_, "amps") => one("0.05"),
+            (_, "amps" | "loosened-amps") => one("0.05"),
             (_, "unloaded-leg") => one("L2"),
             (_, "volts-without-load") => one("121.0"),
             (_, "volts-with-load") => one("121.2"),

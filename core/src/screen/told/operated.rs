@@ -16,13 +16,14 @@ impl Teller<'_> {
 
     fn operation(self, id: &str, operation: &Operation) -> Sentence {
         match operation {
-            Operation::LegLifted { pad, handle, leg, runs } => {
+            Operation::LegLifted { pad, handle, leg, runs, loosened_amps } => {
                 let set = match handle {
                     Handle::Position { position } => set_name(pad, position),
                     Handle::Mark { .. } => format!("{pad} {}", self.handle(handle)),
                 };
                 let (leg, runs) = (leg.to_string(), runs.to_string());
-                self.say(id, &[("leg", &leg), ("set", &set), ("runs", &runs)])
+                let amps = loosened_amps.to_string();
+                self.say(id, &[("leg", &leg), ("set", &set), ("runs", &runs), ("amps", &amps)])
             }
             Operation::LegCapped { pad, position, leg }
             | Operation::LegRestrained { pad, position, leg }

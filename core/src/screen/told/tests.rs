@@ -69,7 +69,7 @@ fn every_operation_is_told() {
         ("inspected", json!({ "service": "V1", "findings": "loose", "released": false })),
         (
             "leg-lifted",
-            json!({ "pad": "P1", "leg": "L1", "runs": 1,
+            json!({ "pad": "P1", "leg": "L1", "runs": 1, "loosened_amps": "0.2",
             "handle": { "by": "mark", "marks": "m-1", "mark": "B" } }),
         ),
     ];

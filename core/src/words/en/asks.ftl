@@ -200,6 +200,7 @@ ask-metering = How it is metered
 ask-rotation = Rotation
 ask-rotation-meter = Which rotation meter
 ask-runs-lifted = Runs lifted
+ask-loosened-amps = Clamp left on while the lug was loosened: the most it showed
 ask-end = Which end
 ask-tester = Which tester
 ask-known-source = Which known source

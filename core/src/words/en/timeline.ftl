@@ -106,7 +106,7 @@ event-sighting-fix = Position fix within { $radius } m. Pad: { $pad }.
 event-sighting-set-count = Counted { $count } sets in { $pad }.
 
 event-operation-making-safe = Making safe: { $did }
-event-operation-leg-lifted = Lifted { $leg } of { $set }, runs: { $runs }.
+event-operation-leg-lifted = Lifted { $leg } of { $set }, runs: { $runs }, at most { $amps } A while it was loosened.
 event-operation-leg-capped = Capped { $leg } of { $set }.
 event-operation-leg-restrained = Restrained { $leg } of { $set }.
 event-operation-leg-tagged = Tagged { $leg } of { $set }.

@@ -158,13 +158,16 @@ fn load_now(play: &mut Play<'_>, set: &SetAt) -> Result<bool, Halt> {
     Ok(false)
 }
 
-/// Reads the amps of every leg of a set, and of its neutral, with a fresh placement each.
+/// Reads the amps of the neutral and every leg of a set, with a fresh placement each: the leg that
+/// is lifted next comes last, and the clamp stays on it.
 pub(crate) fn amps_on_every_conductor(
     play: &mut Play<'_>,
     set: &SetAt,
+    next: Conductor,
 ) -> Result<Vec<(Conductor, Decimal)>, Halt> {
     let mut read = Vec::new();
-    for leg in [Conductor::L1, Conductor::L2, Conductor::N] {
+    let other = if next == Conductor::L1 { Conductor::L2 } else { Conductor::L1 };
+    for leg in [Conductor::N, other, next] {
         let placement = place(play, set, By::Mark, leg)?;
         play.pass_s(10);
         let amps = play.site.amps(set.pad.as_str(), &set.position, leg, &play.clock)?;
@@ -197,9 +200,11 @@ pub(crate) fn answer(play: &mut Play<'_>, set: &SetAt) -> Result<(), Halt> {
 }
 
 /// What is written when one leg of a set is lifted.
-pub(crate) fn lift_body(play: &Play<'_>, set: &SetAt, leg: Conductor) -> Result<Body, Halt> {
+pub(crate) fn lift_body(play: &mut Play<'_>, set: &SetAt, leg: Conductor) -> Result<Body, Halt> {
     let handle = handle(play, set, By::Mark)?;
-    let operation = Operation::LegLifted { pad: set.pad.clone(), handle, leg, runs: 1 };
+    let loosened_amps = play.site.amps(set.pad.as_str(), &set.position, leg, &play.clock)?;
+    let pad = set.pad.clone();
+    let operation = Operation::LegLifted { pad, handle, leg, runs: 1, loosened_amps };
     Ok(Body::Operation(OperationDone { operation, making_safe: false }))
 }
 

@@ -32,6 +32,8 @@ const LIFT: &[Rule] = &[
     Rule::MeterOutBeforeLift,
     Rule::AmpsFreshBeforeLift,
     Rule::NoLoadBeforeLift,
+    Rule::NoLoadSincePull,
+    Rule::NoLoadWhileLoosened,
 ];
 
 pub(super) fn plan(play: &mut Play<'_>, course: &mut Course, words: &Words) -> Result<(), Halt> {
@@ -127,7 +129,7 @@ pub(super) fn last_readings(
 ) -> Result<(), Halt> {
     let set = course.set()?;
     volts_at_base(play, Tool::HouseTester, Hand::House, Side::Line, &LEG_TO_NEUTRAL)?;
-    let amps = amps(play, &set)?;
+    let amps = amps(play, &set, Conductor::L1)?;
     play.row(
         words.plain("demo-step-last-readings"),
         words.say("demo-seen-amps", &[("amps", &amps)]),
@@ -138,9 +140,9 @@ pub(super) fn last_readings(
 }
 
 /// A load on another set, so that a zero means something; then every conductor of the set.
-fn amps(play: &mut Play<'_>, set: &SetAt) -> Result<String, Halt> {
+fn amps(play: &mut Play<'_>, set: &SetAt, next: Conductor) -> Result<String, Halt> {
     pad::find_load(play, set)?;
-    let read = pad::amps_on_every_conductor(play, set)?;
+    let read = pad::amps_on_every_conductor(play, set, next)?;
     let shown: Vec<String> =
         read.iter().map(|(leg, amps): &(Conductor, Decimal)| format!("{leg} {amps} A")).collect();
     Ok(shown.join(", "))
@@ -187,7 +189,7 @@ pub(super) fn second_leg(
     words: &Words,
 ) -> Result<(), Halt> {
     let set = course.set()?;
-    let amps = amps(play, &set)?;
+    let amps = amps(play, &set, Conductor::L2)?;
     pad::lift(play, &set, Conductor::L2)?;
     let shown = play.shown(Hand::Pad, words)?;
     play.row(
@@ -197,6 +199,7 @@ pub(super) fn second_leg(
         &[
             Rule::AmpsFreshBeforeLift,
             Rule::NoLoadBeforeLift,
+            Rule::NoLoadWhileLoosened,
             Rule::OneLegAtATime,
             Rule::CapAndRestrainBeforeNext,
             Rule::LegCheckBeforeSecondLeg,

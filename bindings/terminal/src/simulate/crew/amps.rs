@@ -30,6 +30,7 @@ impl Crew<'_> {
             amps = before;
         }
         self.last_amps.insert(key, amps);
+        self.clamp_on = Some((placement.clone(), grip));
         let deed = self.pull.clone().filter(|_| out);
         self.sighting(Who::Pad, Seen::Amps { placement, deed, amps })?;
         Ok(amps)
@@ -55,11 +56,28 @@ impl Crew<'_> {
         Ok(false)
     }
 
-    /// Every leg of a set and its neutral, with a fresh placement each.
-    pub(super) fn amps_of_set(&mut self, set: &SetAt) -> Result<(), Halt> {
-        for leg in [Conductor::L1, Conductor::L2, Conductor::N] {
+    /// The neutral of a set and its legs, with a fresh placement each: the leg that is lifted next
+    /// comes last, and the clamp stays on it.
+    pub(super) fn amps_of_set(&mut self, set: &SetAt, next: Conductor) -> Result<(), Halt> {
+        let other = if next == Conductor::L1 { Conductor::L2 } else { Conductor::L1 };
+        for leg in [Conductor::N, other, next] {
             self.read_amps(set, leg, true)?;
         }
+        Ok(())
+    }
+
+    /// What the clamp shows where it was left, while the lug is loosened.
+    pub(super) fn amps_while_loosened(&mut self) -> Result<Decimal, Halt> {
+        let (_, grip) = self.clamp_on.clone().ok_or(Halt::BROKEN)?;
+        self.truth.read_at_s.push(self.t_s());
+        self.site.amps(&grip, self.t_s())
+    }
+
+    /// Writes down what the clamp showed while the lug was loosened, where it was too much to go on.
+    pub(super) fn write_loosened(&mut self, amps: Decimal) -> Result<(), Halt> {
+        let (placement, _) = self.clamp_on.clone().ok_or(Halt::BROKEN)?;
+        let deed = self.pull.clone();
+        self.sighting(Who::Pad, Seen::Amps { placement, deed, amps })?;
         Ok(())
     }
 }

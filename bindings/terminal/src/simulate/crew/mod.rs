@@ -26,7 +26,10 @@ use coldlug_core::{
     gate::Rule,
     job::{Sheets, State, write},
     plant::Conductor,
-    quantity::{AssetId, Decimal, DeedId, EventId, IdError, Instant, MarksId, SightingId, StayId},
+    quantity::{
+        AssetId, Decimal, DeedId, EventId, IdError, Instant, MarksId, PlacementId, SightingId,
+        StayId,
+    },
     reconcile::Advice,
     sighting::{Handle, Seen, SetAt},
 };
@@ -35,7 +38,7 @@ use coldlug_field::seed::{Draw, stream};
 pub(crate) use self::{
     cast::{Cast, Who},
     halt::Halt,
-    site::Site,
+    site::{Grip, Site},
 };
 use self::{instruments::Hands, truth::Truth};
 use super::{slip::Slips, spec::Keying};
@@ -100,6 +103,8 @@ pub(crate) struct Crew<'a> {
     advice: Option<(usize, Rc<Advice>)>,
     /// The last amps written of each leg.
     last_amps: BTreeMap<(SetAt, Conductor), Decimal>,
+    /// The clamp where it was placed last.
+    clamp_on: Option<(PlacementId, Grip)>,
     /// The set that is really off its lugs.
     lifted_set: Option<String>,
     /// Whether that is the set that was named.
@@ -140,6 +145,7 @@ impl<'a> Crew<'a> {
             steps: step::Memory::default(),
             advice: None,
             last_amps: BTreeMap::new(),
+            clamp_on: None,
             lifted_set: None,
             opened_as_named: true,
             count: Count::default(),

@@ -188,11 +188,12 @@ impl Crew<'_> {
                 self.pass_s(WAIT_S);
             }
             self.find_load(set)?;
-            self.amps_of_set(set)?;
+            self.amps_of_set(set, leg)?;
             match self.lift(set, leg) {
                 Err(halt @ Halt(rule))
                     if rule == Rule::AmpsFreshBeforeLift.id()
-                        || rule == Rule::NoLoadBeforeLift.id() =>
+                        || rule == Rule::NoLoadBeforeLift.id()
+                        || rule == Rule::NoLoadWhileLoosened.id() =>
                 {
                     last = halt;
                 }
@@ -207,13 +208,20 @@ impl Crew<'_> {
         self.pass_s(60);
         let handle = self.by_mark(set)?;
         let (pad, position) = (set.pad.clone(), set.position.clone());
+        let loosened_amps = self.amps_while_loosened()?;
         let lifted = Operation::LegLifted {
             pad: pad.clone(),
             handle: handle.clone(),
             leg,
             runs: self.runs_of(set)?,
+            loosened_amps,
         };
-        self.operate(Who::Pad, lifted)?;
+        if let Err(halt) = self.operate(Who::Pad, lifted) {
+            if halt == Halt(Rule::NoLoadWhileLoosened.id()) {
+                self.write_loosened(loosened_amps)?;
+            }
+            return Err(halt);
+        }
         let mut really = match self.lifted_set.clone() {
             Some(set) => set,
             None => self.really_at(&pad, &handle)?,

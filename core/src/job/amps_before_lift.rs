@@ -1,0 +1,150 @@
+//! Amps of the legs of a set with the meter out: the last ones, and any that spoke of a load.
+
+use super::{sheets::Sheets, state::State};
+use crate::{
+    event::Event,
+    plant::Conductor,
+    quantity::{Decimal, Instant, in_amps},
+    reading::{AmpsReading, JudgedAmps, Moment, Taken, is_fresh, judge_amps},
+    sighting::{Evidence, Placement, Seen, SetAt, Sighting, resolve},
+};
+
+impl State {
+    /// Legs of a set that are on their lugs and have no amps within the window, or not on this
+    /// phone's clock.
+    pub fn legs_without_amps(
+        &self,
+        sheets: &Sheets<'_>,
+        set: &SetAt,
+        now: &Instant,
+    ) -> Vec<Conductor> {
+        let legs = self.system(sheets).map_or(&[][..], |system| system.legs());
+        let window = sheets.rules.amps_fresh();
+        let fresh = |leg: Conductor| {
+            self.last_amps(set, leg)
+                .is_some_and(|(sighting, _)| is_fresh(now, &sighting.at, window, sheets.rules))
+        };
+        let on_lug = |leg: &Conductor| self.physical.lifted(set, *leg).is_none();
+        legs.iter().copied().filter(on_lug).filter(|leg| !fresh(*leg)).collect()
+    }
+
+    /// Legs of a set that showed more than the no-load limit at some time since the pull in force,
+    /// and the most that each showed. With the meter out the target draws nothing: whatever did is
+    /// still on the set when it rests.
+    pub fn loaded_since_pull(&self, sheets: &Sheets<'_>, set: &SetAt) -> Vec<(Conductor, Decimal)> {
+        let legs = self.system(sheets).map_or(&[][..], |system| system.legs());
+        let most = |leg: Conductor| {
+            let shown = self.amps_since_pull(set, leg).filter_map(|(sighting, _)| {
+                let Seen::Amps { amps, .. } = &sighting.seen else { return None };
+                (amps.to_f64() > in_amps(sheets.rules.no_load())).then_some(*amps)
+            });
+            shown.max_by(|one, other| one.to_f64().total_cmp(&other.to_f64()))
+        };
+        legs.iter().copied().filter_map(|leg| Some((leg, most(leg)?))).collect()
+    }
+
+    /// The amps read last on one leg of a set, after the pull that is in force.
+    pub(super) fn last_amps<'s>(
+        &'s self,
+        set: &'s SetAt,
+        leg: Conductor,
+    ) -> Option<(&'s Sighting, &'s Placement)> {
+        self.amps_since_pull(set, leg).next()
+    }
+
+    /// The amps read on one leg of a set after the pull that is in force, the last ones first.
+    fn amps_since_pull<'s>(
+        &'s self,
+        set: &'s SetAt,
+        leg: Conductor,
+    ) -> impl Iterator<Item = (&'s Sighting, &'s Placement)> {
+        let pull = self.physical.meter_out.as_ref().map(|out| &out.deed);
+        let applied = self.applied.iter().rev().filter(|applied| !applied.superseded);
+        applied.filter_map(move |applied| {
+            let evidence = self.evidence.as_ref()?;
+            let crate::event::Body::Sighting(made) = &applied.event.body else { return None };
+            let Seen::Amps { placement, deed: Some(deed), .. } = &made.seen else { return None };
+            let placement = evidence.placements.get(placement)?;
+            let here = resolve(evidence, &placement.pad, &placement.handle)? == *set;
+            let sighting = evidence.sightings.get(&made.sighting)?;
+            let counts = here && placement.leg == Some(leg) && Some(deed) == pull;
+            counts.then_some((sighting, placement))
+        })
+    }
+
+    /// Amps that a clamp showed where it was placed, judged beside every load that the same clamp read beside it.
+    pub(super) fn judged_amps(
+        &self,
+        sheets: &Sheets<'_>,
+        amps: &Decimal,
+        taken: &Instant,
+        placement: &Placement,
+        now: &Instant,
+    ) -> Option<JudgedAmps> {
+        let evidence = self.evidence.as_ref()?;
+        let reading = AmpsReading {
+            conductor: placement.leg,
+            amps: *amps,
+            instrument: placement.instrument.clone(),
+        };
+        let moment = Moment {
+            now,
+            taken,
+            proven: evidence.proven.get(&placement.instrument),
+            window: sheets.rules.amps_fresh(),
+        };
+        let instrument = evidence.instruments.get(&placement.instrument);
+        let system = self.system(sheets);
+        let others = self.all_amps();
+        Some(judge_amps(&reading, instrument, &others, system, moment, sheets.rules))
+    }
+
+    /// Every current that was read with a clamp on one leg, as typed: on a set, or on the crew's own
+    /// load, whose cord is a conductor like another.
+    fn all_amps(&self) -> Vec<Taken<AmpsReading>> {
+        let Some(evidence) = &self.evidence else { return Vec::new() };
+        let mut all = Vec::new();
+        for applied in self.applied.iter().filter(|applied| !applied.superseded) {
+            if let Some(proven) = proven_amps(evidence, &applied.event) {
+                all.push(proven);
+            }
+            let crate::event::Body::Sighting(made) = &applied.event.body else { continue };
+            let (placement, read) = match &made.seen {
+                Seen::Amps { placement, amps, .. } => (placement, vec![*amps]),
+                Seen::LoadStep { placement, load_off_amps, slots, .. } => {
+                    let typed = slots.iter().filter_map(|slot| slot.amps.as_ref());
+                    let both = typed.flat_map(|amps| [amps.before_amps, amps.after_amps]);
+                    (placement, both.chain([*load_off_amps]).collect())
+                }
+                _ => continue,
+            };
+            let Some(placement) = evidence.placements.get(placement) else { continue };
+            all.extend(read.into_iter().map(|amps| Taken {
+                event: applied.event.id.clone(),
+                at: applied.event.when(),
+                reading: AmpsReading {
+                    conductor: placement.leg,
+                    amps,
+                    instrument: placement.instrument.clone(),
+                },
+            }));
+        }
+        all
+    }
+}
+
+/// What a clamp showed on the crew's own load, where it was right.
+fn proven_amps(evidence: &Evidence, event: &Event) -> Option<Taken<AmpsReading>> {
+    let crate::event::Body::InstrumentProven(proven) = &event.body else { return None };
+    let crate::event::Shown::Amps { shown_amps, .. } = &proven.shown else { return None };
+    let still_right = evidence.proven.contains_key(&proven.instrument);
+    still_right.then(|| Taken {
+        event: event.id.clone(),
+        at: event.when(),
+        reading: AmpsReading {
+            conductor: Some(Conductor::L1),
+            amps: *shown_amps,
+            instrument: proven.instrument.clone(),
+        },
+    })
+}
