@@ -475,3 +475,27 @@ fn looks_come_before_the_cabinet_is_opened_again() {
     let next = judged.settling.first().unwrap();
     assert!(matches!(next.test, Test::ReadMeterNumber | Test::ReadPlate), "{next:?}");
 }
+
+#[test]
+fn who_is_at_another_meter_inside_a_run_goes_back_and_begins_anew() {
+    let mut job = Job::at_the_house();
+    job.step(("P1", "1"), By::Mark, L1, false, true);
+    let next = |job: &Job| job.judge().settling.first().map(|next| next.test.clone());
+    assert_ne!(next(&job), Some(Test::BeginStayAnew));
+    for sighting in job.evidence.sightings.values_mut() {
+        if let Seen::MeterPhoto { run: Some(_), number, .. } = &mut sighting.seen {
+            *number = "M-V2".into();
+        }
+    }
+    assert_eq!(next(&job), Some(Test::BeginStayAnew));
+    // Where every look has the same wrong number it is the record that may be wrong.
+    for sighting in job.evidence.sightings.values_mut() {
+        match &mut sighting.seen {
+            Seen::MeterNumber { number, .. } | Seen::MeterPhoto { number, .. } => {
+                *number = "M-V2".into();
+            }
+            _ => {}
+        }
+    }
+    assert_ne!(next(&job), Some(Test::BeginStayAnew));
+}

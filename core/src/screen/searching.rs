@@ -23,7 +23,7 @@ pub(super) fn searching(scene: &Scene<'_>) -> Vec<Act> {
                 Act::TakePicture
             }
             (Test::PhotographSticker, false) => Act::ReadSticker,
-            (Test::ChangePlaces, true) => Act::EndStay,
+            (Test::ChangePlaces | Test::BeginStayAnew, true) => Act::EndStay,
             (Test::BareSteps { .. }, false) => Act::BareStep,
             (Test::Tone { .. }, true) => Act::ToneOn,
             (Test::Tone { .. }, false) => Act::CompareTone,

@@ -27,9 +27,11 @@ use super::{
 };
 use crate::{
     plant::Plant,
-    quantity::{Decimal, StayId},
+    quantity::{AssetId, Decimal, StayId},
     rule_sheet::RuleSheet,
-    sighting::{Conditions, Drawn, Evidence, Limits, Seen, SetAt, Stay},
+    sighting::{
+        Conditions, Drawn, Evidence, Ground, Limits, Premises, PremisesEffect, Seen, SetAt, Stay,
+    },
 };
 
 /// Tests of a whole identification with nothing known: a look at the premises, the search of a pad
@@ -62,6 +64,9 @@ pub(crate) fn tests(
         let first = search().take(usize::from(evidence.marks.is_empty()));
         return priced(std::iter::once(Test::BeginStay).chain(first).collect(), FULL as usize);
     };
+    if numbers_differ(drawn, &stay.id, &evidence.target) {
+        return priced(vec![Test::BeginStayAnew], FULL as usize);
+    }
     let known = known(evidence, &stay.id, drawn, limits);
     let Some(names) = Names::new() else { return Vec::new() };
     let mut supposing = Supposing::new(case.under(Conditions::ALL), names);
@@ -142,6 +147,23 @@ fn stay_to_use<'a>(
     identified.or_else(|| open().max_by_key(|stay| (stay.begun.wall_ms, &stay.id)))
 }
 
+/// Whether the meter in a picture from inside a run is not the target's, while another look of the
+/// same stay has it that it is: somebody walked, and what is read from there says nothing.
+fn numbers_differ(drawn: &Drawn, stay: &StayId, target: &AssetId) -> bool {
+    let target = Premises::Service(target.clone());
+    let of_stay = || drawn.premises.iter().filter(|seen| seen.stay == *stay);
+    let elsewhere = |seen: &PremisesEffect| {
+        matches!(seen.ground, Ground::MeterPhoto | Ground::MeterPhotoDiffers)
+            && seen.in_run.is_some()
+            && seen.excludes.excludes(&target)
+    };
+    let here = |seen: &PremisesEffect| {
+        matches!(seen.ground, Ground::MeterPhoto | Ground::MeterNumber)
+            && !seen.excludes.excludes(&target)
+    };
+    of_stay().any(elsewhere) && of_stay().any(here)
+}
+
 /// Every set that may still be the one, likeliest first, and whether steps stayed silent on it. One
 /// that is excluded may still be it where a single false cause explains all that speaks against it.
 fn likeliest(
@@ -165,8 +187,7 @@ fn likeliest(
         let known = of(set);
         let claimed_pad = claimed.is_some_and(|claimed| claimed.pad == set.pad);
         (
-            // What was read flat twice over weighs more than one step seen: a mark may be wrong.
-            std::cmp::Reverse(known.positive - 2 * known.negative.min(2)),
+            std::cmp::Reverse(known.weight()),
             *silent,
             known.answered.is_none(),
             known.unclear,

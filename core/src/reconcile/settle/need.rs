@@ -215,6 +215,7 @@ const fn is_look(test: &Test) -> bool {
     matches!(
         test,
         Test::BeginStay
+            | Test::BeginStayAnew
             | Test::ReadMeterNumber
             | Test::ReadPlate
             | Test::PhotographSticker

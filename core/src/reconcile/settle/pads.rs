@@ -4,10 +4,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::{
     plant::{Conductor, Plant},
-    quantity::{AssetId, SightingId, StayId},
+    quantity::{AssetId, MarksId, SightingId, StayId},
     sighting::{
-        Bare, BeforeAfter, Candidate, Drawn, Evidence, Excludes, Ground, Idle, Limits, Seen, SetAt,
-        read_bare, resolve,
+        Bare, BeforeAfter, Candidate, Drawn, Evidence, Excludes, Ground, Handle, Idle, Limits,
+        Seen, SetAt, read_bare, resolve,
     },
 };
 
@@ -27,6 +27,8 @@ pub(super) struct Known {
     pub(super) flat: Option<(i64, On)>,
     /// Where a bare step answered.
     pub(super) answered: Option<On>,
+    /// By which goes of marks a bare step answered on it.
+    pub(super) answered_by: BTreeSet<MarksId>,
     /// Legs on which bare steps were flat, by outlet.
     pub(super) silent: BTreeSet<(String, Conductor)>,
     /// How often a coded step was neither seen nor flat.
@@ -38,6 +40,14 @@ pub(super) struct Known {
 }
 
 impl Known {
+    /// How much more speaks for it than against it. What was read flat twice over weighs more than
+    /// one step seen, since a mark may be wrong; a load that answers on it again once the marks are
+    /// put on anew weighs as much, since then it was the positions.
+    pub(super) fn weight(&self) -> i32 {
+        let again = i32::from(self.answered_by.len() > 1);
+        self.positive - 2 * self.negative.min(2) + 2 * again
+    }
+
     /// Bare steps were flat on both legs from one outlet, and nothing speaks for it.
     pub(super) fn is_silent(&self) -> bool {
         let both = self.silent.iter().any(|(outlet, leg)| {
@@ -97,7 +107,12 @@ pub(super) fn known(
         let amps = BeforeAfter { before_amps: *off_amps, after_amps: *on_amps };
         let known = all.entry(set).or_default();
         match read_bare(*load_amps, &amps, clamp, limits) {
-            Bare::Like => known.answered = Some(On { leg, outlet: outlet.clone() }),
+            Bare::Like => {
+                known.answered = Some(On { leg, outlet: outlet.clone() });
+                if let Handle::Mark { marks, .. } = &placement.handle {
+                    known.answered_by.insert(marks.clone());
+                }
+            }
             Bare::Flat => {
                 known.silent.insert((outlet.clone(), leg));
             }
@@ -160,4 +175,19 @@ pub(super) fn outlets(known: &BTreeMap<SetAt, Known>, pad: &AssetId) -> usize {
         .flat_map(|(_, known)| known.silent.iter().map(|(outlet, _)| outlet.as_str()))
         .collect();
     outlets.len()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_load_that_answers_by_new_marks_too_outweighs_two_flats_by_position() {
+        let mut known = Known { positive: 1, negative: 1, ..Known::default() };
+        assert!(known.weight() < 0);
+        for go in ["first", "anew"] {
+            known.answered_by.insert(go.try_into().unwrap());
+        }
+        assert!(known.weight() > 0);
+    }
 }

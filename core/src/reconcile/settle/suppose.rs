@@ -133,6 +133,7 @@ impl Suppose<'_> {
                 (self.along_the_cable(to, at, test), [None, None])
             }
             Test::BeginStay
+            | Test::BeginStayAnew
             | Test::ChangePlaces
             | Test::SearchPad { .. }
             | Test::BareSteps { .. } => (None, [None, None]),

@@ -21,6 +21,8 @@ pub enum By {
 pub enum Test {
     /// Go to the premises and begin a stay.
     BeginStay,
+    /// The meter numbers of the stay differ: end it, go to the target and begin one anew.
+    BeginStayAnew,
     /// Read the number on the meter.
     ReadMeterNumber,
     /// Read the address plate.
@@ -78,6 +80,7 @@ impl Test {
     pub const fn id(&self) -> &'static str {
         match self {
             Self::BeginStay => "test-begin-stay",
+            Self::BeginStayAnew => "test-begin-stay-anew",
             Self::ReadMeterNumber => "test-read-meter-number",
             Self::ReadPlate => "test-read-plate",
             Self::PhotographSticker => "test-photograph-sticker",
@@ -97,7 +100,7 @@ impl Test {
     /// What may come of it, each with the id of the sentence that says what that means.
     pub const fn outcomes(&self) -> &'static [&'static str] {
         match self {
-            Self::BeginStay | Self::ChangePlaces => &[],
+            Self::BeginStay | Self::BeginStayAnew | Self::ChangePlaces => &[],
             Self::ReadMeterNumber
             | Self::ReadPlate
             | Self::PhotographSticker
@@ -140,7 +143,10 @@ impl Test {
             Self::ReadMeterNumber | Self::ReadPlate => 1,
             Self::PhotographSticker | Self::PictureOfMeter => 2,
             Self::AskCustomer | Self::AskElectrician => 3,
-            Self::BeginStay | Self::CompareWithBilling | Self::ReadMarkers { .. } => 5,
+            Self::BeginStay
+            | Self::BeginStayAnew
+            | Self::CompareWithBilling
+            | Self::ReadMarkers { .. } => 5,
             Self::BareSteps { .. } => 6,
             Self::LoadStep { .. } => 8,
             Self::SearchPad { .. } | Self::ChangePlaces | Self::Tone { .. } => 10,

@@ -10,6 +10,7 @@ test-ask-customer = Ask the customer where this is.
 test-ask-electrician = Ask the electrician, by the link shown at the base.
 test-photograph-sticker = Take a picture of the job's sticker on the base; the other worker reads its code.
 test-compare-with-billing = Take a picture of the meter; the desk holds its number against the billing record.
+test-begin-stay-anew = The meter numbers of this stay differ: you may be at another house. End the stay, go to the target, begin a stay anew.
 test-change-places = Change places: the other worker goes to the premises and begins a stay.
 test-search-pad = Open { $pad }, count its sets and mark them. Then switch the known load once for each leg of each set.
 test-bare-steps = From another outlet, switch the known load once for each leg of each set in { $pad }.

@@ -68,7 +68,10 @@ pub(crate) fn follow(
         .map(|offered| offered.test.clone())
         .ok_or_else(|| Halt::stuck("nothing is offered that would settle it"))?;
     let outcome = match &test {
-        Test::BeginStay => {
+        Test::BeginStay | Test::BeginStayAnew => {
+            if test == Test::BeginStayAnew {
+                house::end_stay(play)?;
+            }
             house::begin_stay(play)?;
             let found = house::sources_off(play)?;
             Outcome::AtPremises { sources: found }

@@ -49,7 +49,7 @@ pub(super) fn settle(play: &mut Play<'_>, course: &mut Course, words: &Words) ->
 /// Which gates stand before a test.
 fn gates(test: &Test) -> &'static [Rule] {
     match test {
-        Test::BeginStay => &[Rule::CrewOnly],
+        Test::BeginStay | Test::BeginStayAnew => &[Rule::CrewOnly],
         Test::SearchPad { .. } => &[Rule::BriefedBeforeCabinet],
         Test::LoadStep { .. } => &[Rule::RunInsideStay, Rule::CodeOpenedMatchesSeal],
         _ => &[Rule::StayOpenForSightings],

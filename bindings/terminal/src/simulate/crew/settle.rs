@@ -103,7 +103,7 @@ impl Crew<'_> {
     fn follow(&mut self, test: &Test) -> Result<bool, Halt> {
         tracing::debug!(?test, t_s = self.t_s(), "advised");
         match test {
-            Test::BeginStay => self.begin_stay()?,
+            Test::BeginStay | Test::BeginStayAnew => self.begin_stay()?,
             Test::ChangePlaces => self.change_places()?,
             Test::SearchPad { pad } => {
                 self.count.tests += 1;
