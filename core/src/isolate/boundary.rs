@@ -5,20 +5,26 @@
 //! pick-up could keep on (a cut farther out never keeps more). What parts the zone from the *other*
 //! sources inside what the cut leaves is then a cheapest cut, for everybody in there is out already.
 //! So the first of the result is the cheapest boundary there is, which a test holds against trying
-//! all subsets. The first part looks only at the trunk of the network: dead ends are folded in.
+//! all subsets. Both look only at the trunk of the network, with dead ends folded in, and only as far
+//! around the zone as they come (`near`, `within`): a far away town costs nothing.
 //!
 //! Where the search ends at its bound, the order says what is still certain: no cut that was not
 //! looked at keeps more customers on than the next one that waits. If the best keeps more than that,
 //! it is the best there is all the same, and only alternatives may be missing.
 
+mod near;
+mod within;
+
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::compact::Compact;
 use super::cut::{UNCUT, cheapest_cut};
-use super::graph::{Cost, Meeting, Price, Problem, is, set};
+use super::graph::{Cost, Meeting, Price, Problem, is};
 use super::plan::Proof;
 use super::trunk::Trunk;
 use crate::plant::Device;
+use near::{Near, Sight};
+use within::{Completed, Within};
 
 /// How many cuts towards the feeders are looked at.
 pub(super) const MOST_CUTS: usize = 4096;
@@ -57,10 +63,10 @@ pub(super) struct Found {
 type Waiting = BTreeMap<(usize, usize, usize), State>;
 
 struct State {
-    /// The zone's side.
-    inside: Vec<bool>,
-    /// Decided to stay on the feeders' side.
-    outside: Vec<bool>,
+    /// The zone's side, in order.
+    inside: Vec<usize>,
+    /// Decided to stay on the feeders' side, in order.
+    outside: Vec<usize>,
 }
 
 /// The cheapest boundary of each means, those in `passed_over` left out.
@@ -84,54 +90,24 @@ fn boundaries_of(problem: &Problem, passed_over: &BTreeSet<Vec<usize>>) -> Found
     if problem.feeders.iter().chain(&problem.other_sources).any(|&s| is(&island, s)) {
         return none;
     }
-    let floor = floor_of(problem, &meeting);
-    let trunk = Trunk::of(problem);
-    let trunk_meeting = trunk.problem.meeting();
-    let before = trunk.problem.supplied(&trunk_meeting, &[]);
-    let search = Search { problem, meeting, trunk, trunk_meeting, before, passed_over };
-    let fixed =
-        |edge: usize| search.trunk.problem.edges.get(edge).is_none_or(|e| e.price.is_none());
-    let island = search.trunk_meeting.reach(&search.trunk.problem.zone, fixed);
-    let nodes = search.trunk.problem.nodes;
-    let mut waiting = Waiting::new();
-    let mut course = Course::default();
-    let outside = vec![false; nodes];
-    search.push(&mut waiting, &mut course, State { inside: island, outside });
-    while let Some(((customers, far_out, count), state)) = waiting.pop_first() {
-        if course.nothing_better(Cost { customers_out: customers, ..floor }) {
-            return course.end(None);
+    let search = Search::new(problem, &meeting, passed_over);
+    let mut run = Run { floor: floor_of(problem, &meeting), ..Run::default() };
+    let inside = search.together(&search.trunk.problem.zone);
+    search.push(&mut run, State { inside, outside: Vec::new() });
+    while let Some((key, state)) = run.waiting.pop_first() {
+        let (customers, ..) = key;
+        if run.course.nothing_better(Cost { customers_out: customers, ..run.floor }) {
+            return run.course.end(None);
         }
-        if course.is_over() {
-            waiting.insert((customers, far_out, count), state);
+        if run.course.is_over() {
+            run.waiting.insert(key, state);
             break;
         }
-        course.steps += 1;
-        let boundary = search.edge_of(&state.inside);
-        let undecided = boundary.iter().find(|&&(_, far)| !is(&state.outside, far));
-        let Some(&(_, far)) = undecided else {
-            course.looked += 1;
-            let cut: BTreeSet<usize> =
-                boundary.iter().filter_map(|&(e, _)| search.trunk.edges.get(e).copied()).collect();
-            search.take(&cut, customers, &mut course);
-            continue;
-        };
-        let mut inside = state.inside.clone();
-        set(&mut inside, far, true);
-        let mut outside = state.outside.clone();
-        set(&mut outside, far, true);
-        // Over what does not open, a decision holds for the whole island.
-        let together = search.trunk_meeting.reach(&[far], fixed);
-        for node in 0..nodes {
-            if is(&together, node) {
-                set(&mut inside, node, true);
-                set(&mut outside, node, true);
-            }
-        }
-        let farther = State { inside, outside: state.outside };
-        search.push(&mut waiting, &mut course, State { inside: state.inside, outside });
-        search.push(&mut waiting, &mut course, farther);
+        run.course.steps += 1;
+        search.step(&mut run, customers, state);
     }
-    course.end(waiting.first_key_value().map(|((customers, ..), _)| *customers))
+    let next = run.waiting.first_key_value().map(|((customers, ..), _)| *customers);
+    run.course.end(next)
 }
 
 /// The boundary of the fewest openings; none where there is none.
@@ -208,99 +184,158 @@ impl Course {
     }
 }
 
-/// A cut with what parts the other sources.
-struct Completed {
-    boundary: Boundary,
-    /// Every pick-up was weighed.
-    weighed: bool,
-    /// The trunk was cut again for the other sources.
-    used_trunk: bool,
+/// A search under way.
+#[derive(Default)]
+struct Run {
+    waiting: Waiting,
+    course: Course,
+    sight: Sight,
+    /// No boundary costs less than this.
+    floor: Cost,
 }
 
 struct Search<'a> {
     problem: &'a Problem,
-    meeting: Meeting,
+    meeting: &'a Meeting,
     trunk: Trunk,
     trunk_meeting: Meeting,
-    /// Which of the trunk's customers are supplied now.
+    /// Which customers of the whole problem are supplied now.
     before: Vec<bool>,
+    /// How many customers at each node of the trunk are supplied now.
+    supplied: Vec<usize>,
+    /// Ways to the feeders over every edge of the trunk.
+    every: Near,
+    /// Ways to the feeders over what is closed or may be closed onto load.
+    kept: Near,
     /// Boundaries to be left out.
     passed_over: &'a BTreeSet<Vec<usize>>,
 }
 
-impl Search<'_> {
-    /// Adds a state, with what its inside cuts off from every feeder taken inside as well; drops it
-    /// where that would take in a feeder or what was decided to stay outside.
-    fn push(&self, waiting: &mut Waiting, course: &mut Course, mut state: State) {
-        let trunk = &self.trunk.problem;
-        course.nodes += trunk.nodes;
-        if trunk.feeders.iter().any(|&f| is(&state.inside, f)) {
-            return;
-        }
-        let beyond = self.trunk_meeting.reach(&trunk.feeders, |edge| {
-            let ends = trunk.edges.get(edge).map_or([0, 0], |e| e.ends);
-            !ends.iter().any(|&end| is(&state.inside, end))
-        });
-        let mut size = 0;
-        for node in 0..trunk.nodes {
-            if !is(&beyond, node) {
-                if is(&state.outside, node) {
-                    return;
-                }
-                set(&mut state.inside, node, true);
-                size += 1;
+impl<'a> Search<'a> {
+    fn new(
+        problem: &'a Problem,
+        meeting: &'a Meeting,
+        passed_over: &'a BTreeSet<Vec<usize>>,
+    ) -> Self {
+        let trunk = Trunk::of(problem);
+        let of = &trunk.problem;
+        let trunk_meeting = of.meeting();
+        let mut supplied = vec![0; of.nodes];
+        let before = of.supplied(&trunk_meeting, &[]);
+        for (&node, _) in of.customers.iter().zip(before).filter(|(_, before)| *before) {
+            if let Some(count) = supplied.get_mut(node) {
+                *count += 1;
             }
         }
-        let cut: Vec<usize> = self.edge_of(&state.inside).into_iter().map(|(e, _)| e).collect();
-        let customers = trunk.cannot_be_kept(&self.trunk_meeting, &self.before, &cut);
-        course.count += 1;
-        waiting.insert((customers, size, course.count), state);
+        let every = Near::of(of, &trunk_meeting, vec![true; of.edges.len()]);
+        let passes = of.edges.iter().map(|e| !e.open_now || e.closing.is_some()).collect();
+        let kept = Near::of(of, &trunk_meeting, passes);
+        let before = problem.supplied(meeting, &[]);
+        Self { problem, meeting, trunk, trunk_meeting, before, supplied, every, kept, passed_over }
     }
 
-    /// The edges of the trunk from inside to outside, each with its outer end.
-    fn edge_of(&self, inside: &[bool]) -> Vec<(usize, usize)> {
-        let crossing = self.trunk.problem.edges.iter().enumerate().filter_map(|(number, edge)| {
-            match edge.ends.map(|end| is(inside, end)) {
-                [true, false] => Some((number, edge.ends[1])),
-                [false, true] => Some((number, edge.ends[0])),
-                _ => None,
+    /// What hangs together with these nodes over what does not open, in order.
+    fn together(&self, nodes: &[usize]) -> Vec<usize> {
+        let fixed =
+            |edge: usize| self.trunk.problem.edges.get(edge).is_none_or(|e| e.price.is_none());
+        let mut found: BTreeSet<usize> = nodes.iter().copied().collect();
+        let mut waiting = nodes.to_vec();
+        while let Some(node) = waiting.pop() {
+            for &(edge, far) in self.trunk_meeting.at(node) {
+                if fixed(edge) && found.insert(far) {
+                    waiting.push(far);
+                }
             }
-        });
-        crossing.collect()
+        }
+        found.into_iter().collect()
+    }
+
+    /// Decides on one node at the edge of a state, or takes its cut where nothing is left to decide.
+    fn step(&self, run: &mut Run, customers: usize, state: State) {
+        run.sight.look_at(self.trunk.problem.nodes, &state.inside);
+        let cut = self.edge_of(&state.inside, &run.sight);
+        let undecided = cut.iter().find(|(_, far)| state.outside.binary_search(far).is_err());
+        let Some(&(_, far)) = undecided else {
+            run.course.looked += 1;
+            self.take(&state.inside, &cut, customers, run);
+            return;
+        };
+        // Over what does not open, a decision holds for the whole island.
+        let island = self.together(&[far]);
+        let farther =
+            State { inside: both(&state.inside, &island), outside: state.outside.clone() };
+        let outside = both(&state.outside, &island);
+        self.push(run, State { inside: state.inside, outside });
+        self.push(run, farther);
+    }
+
+    /// Adds a state, with what its inside cuts off from every feeder taken inside as well; drops it
+    /// where that would take in a feeder or what was decided to stay outside.
+    fn push(&self, run: &mut Run, mut state: State) {
+        let trunk = &self.trunk.problem;
+        let (sight, looked) = (&mut run.sight, &mut run.course.nodes);
+        sight.look_at(trunk.nodes, &state.inside);
+        *looked += state.inside.len();
+        if trunk.feeders.iter().any(|&feeder| sight.inside.has(feeder)) {
+            return;
+        }
+        let more = self.every.cut_off(&self.trunk_meeting, &state.inside, sight, looked);
+        if more.iter().any(|node| state.outside.binary_search(node).is_ok()) {
+            return;
+        }
+        for &node in &more {
+            sight.inside.set(node);
+        }
+        state.inside = both(&state.inside, &more);
+        // A pick-up could keep whoever is neither inside nor reached through it alone.
+        let dark = self.kept.cut_off(&self.trunk_meeting, &state.inside, sight, looked);
+        let supplied = state.inside.iter().chain(&dark).filter_map(|&n| self.supplied.get(n));
+        let customers = supplied.sum();
+        run.course.count += 1;
+        run.waiting.insert((customers, state.inside.len(), run.course.count), state);
+    }
+
+    /// The edges of the trunk from inside to outside, in order, each with its outer end.
+    fn edge_of(&self, inside: &[usize], sight: &Sight) -> Vec<(usize, usize)> {
+        let at = inside.iter().flat_map(|&node| self.trunk_meeting.at(node));
+        let mut crossing: Vec<(usize, usize)> =
+            at.filter(|&&(_, far)| !sight.inside.has(far)).copied().collect();
+        crossing.sort_unstable();
+        crossing
     }
 
     /// Completes a cut towards the feeders by the cheapest one towards the other sources, and keeps
     /// it where it is the cheapest by its means.
-    fn take(&self, cut: &BTreeSet<usize>, customers: usize, course: &mut Course) {
-        let edges: Vec<usize> = cut.iter().copied().collect();
-        let means = self.means(&edges);
-        let prices = || edges.iter().filter_map(|&e| self.problem.edges.get(e)?.price);
-        let least = Cost {
-            customers_out: customers,
-            exposure: prices().map(|p| p.exposure).sum(),
-            operations: prices().map(|p| p.operations).sum(),
-        };
+    fn take(&self, inside: &[usize], cut: &[(usize, usize)], customers: usize, run: &mut Run) {
+        let course = &mut run.course;
+        let least = Cost { customers_out: customers, ..self.price_of(cut.iter().map(|c| c.0)) };
+        // Whatever is outside is reached by a feeder around the inside.
+        let means = self.means(cut.iter().map(|c| c.0));
         let beaten = course.best.get(&means).is_some_and(|b| b.cost < least);
         if beaten || course.nothing_better(least) {
             return;
         }
+        let within = Within::new(self, inside, cut);
         // The cheapest way to part the other sources may make the cut itself needless, and so be
         // another boundary; the cheapest that leaves the trunk alone is this one's own price.
         for in_trunk in [true, false] {
-            course.nodes += self.problem.nodes * (8 + edges.len());
-            let Some(Completed { boundary, weighed, used_trunk }) = self.complete(cut, in_trunk)
+            course.nodes += 8 * inside.len();
+            let Some(Completed { edges, means, least, used_trunk }) =
+                within.complete(customers, in_trunk)
             else {
                 continue;
             };
-            course.unweighed |= !weighed;
-            let left_out = self.passed_over.contains(&boundary.edges);
-            course.passed_over |= left_out;
-            let better = course
-                .best
-                .get(&boundary.means)
-                .is_none_or(|b| (boundary.cost, &boundary.edges) < (b.cost, &b.edges));
-            if better && !left_out {
-                course.best.insert(boundary.means.clone(), boundary);
+            let best = course.best.get(&means);
+            if best.is_none_or(|best| best.cost >= least) {
+                course.nodes += 8 * self.problem.nodes;
+                let (cost, weighed) = self.problem.cost(self.meeting, &self.before, &edges);
+                course.unweighed |= !weighed;
+                let left_out = self.passed_over.contains(&edges);
+                course.passed_over |= left_out;
+                let better = best.is_none_or(|b| (cost, &edges) < (b.cost, &b.edges));
+                if better && !left_out {
+                    course.best.insert(means.clone(), Boundary { edges, cost, means });
+                }
             }
             if !used_trunk {
                 break;
@@ -308,49 +343,32 @@ impl Search<'_> {
         }
     }
 
-    /// By what means the edges part the zone from the feeders.
-    fn means(&self, edges: &[usize]) -> Vec<Device> {
-        let reached = self.meeting.reach(&self.problem.feeders, |edge| !edges.contains(&edge));
-        let towards = edges.iter().filter_map(|&edge| self.problem.edges.get(edge));
-        let mut means: Vec<Device> = towards
-            .filter(|e| !e.open_now && e.ends.iter().any(|&end| is(&reached, end)))
-            .filter_map(|e| e.price.map(|p| p.device))
-            .collect();
+    /// What these edges of the trunk cost by themselves.
+    fn price_of(&self, edges: impl Iterator<Item = usize>) -> Cost {
+        let prices = edges.filter_map(|edge| self.trunk.problem.edges.get(edge)?.price);
+        prices.fold(Cost::default(), |sum, price| Cost {
+            customers_out: 0,
+            exposure: sum.exposure + price.exposure,
+            operations: sum.operations + price.operations,
+        })
+    }
+
+    /// By what means these edges of the trunk are opened; what is held open is not in it.
+    fn means(&self, edges: impl Iterator<Item = usize>) -> Vec<Device> {
+        let edges = edges.filter_map(|edge| self.trunk.problem.edges.get(edge));
+        let opened = edges.filter(|edge| !edge.open_now);
+        let mut means: Vec<Device> = opened.filter_map(|e| e.price.map(|p| p.device)).collect();
         means.sort_unstable();
         means
     }
+}
 
-    /// The cut and the cheapest one towards the other sources, which uses edges of the trunk only
-    /// where `in_trunk` says so.
-    fn complete(&self, cut: &BTreeSet<usize>, in_trunk: bool) -> Option<Completed> {
-        let problem = self.problem;
-        let price = |edge: usize| {
-            if cut.contains(&edge) {
-                return None;
-            }
-            let weight = |p: Price| (u64::from(p.exposure) << 24) + u64::from(p.operations);
-            if !in_trunk && self.trunk.edges.binary_search(&edge).is_ok() {
-                return Some(UNCUT);
-            }
-            problem.edges.get(edge).map(|e| e.price.map_or(UNCUT, weight))
-        };
-        let other = &problem.other_sources;
-        let more = cheapest_cut(&problem.edges, &self.meeting, &problem.zone, other, price)?;
-        let used_trunk = more.iter().any(|edge| self.trunk.edges.binary_search(edge).is_ok());
-        let mut edges: Vec<usize> = cut.iter().copied().chain(more).collect();
-        edges.sort_unstable();
-        edges.dedup();
-        // A cut towards the other sources may also stand between the zone and a feeder.
-        for edge in edges.clone().into_iter().rev() {
-            let without: Vec<usize> = edges.iter().copied().filter(|&e| e != edge).collect();
-            if problem.separates(&self.meeting, &without) {
-                edges = without;
-            }
-        }
-        let (cost, weighed) = problem.cost(&self.meeting, &edges);
-        let means = self.means(&edges);
-        Some(Completed { boundary: Boundary { edges, cost, means }, weighed, used_trunk })
-    }
+/// Two lists in order as one.
+fn both(one: &[usize], other: &[usize]) -> Vec<usize> {
+    let mut all: Vec<usize> = one.iter().chain(other).copied().collect();
+    all.sort_unstable();
+    all.dedup();
+    all
 }
 
 #[cfg(test)]

@@ -26,7 +26,7 @@ pub(super) struct Closing {
 }
 
 /// Two nodes joined.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(super) struct Edge {
     pub(super) ends: [usize; 2],
     /// What opening it costs; none where it may not or cannot be opened.
@@ -111,6 +111,7 @@ impl Problem {
     }
 
     /// True where no source reaches the zone with these edges open and every other one closed.
+    #[cfg(test)]
     pub(super) fn separates(&self, meeting: &Meeting, open: &[usize]) -> bool {
         let mut closed = vec![true; self.edges.len()];
         for &edge in open {
@@ -120,27 +121,10 @@ impl Problem {
         !self.feeders.iter().chain(&self.other_sources).any(|&s| is(&reached, s))
     }
 
-    /// How many of those supplied `before` no pick-up could keep on with these edges open, were
-    /// every loop point that may be closed onto load closed.
-    pub(super) fn cannot_be_kept(
-        &self,
-        meeting: &Meeting,
-        before: &[bool],
-        open: &[usize],
-    ) -> usize {
-        let mut passes: Vec<bool> =
-            self.edges.iter().map(|e| !e.open_now || e.closing.is_some()).collect();
-        for &edge in open {
-            set(&mut passes, edge, false);
-        }
-        let reached = meeting.reach(&self.feeders, |edge| is(&passes, edge));
-        let kept = self.customers.iter().map(|&node| is(&reached, node));
-        before.iter().zip(kept).filter(|&(&before, kept)| before && !kept).count()
-    }
-
-    /// What the edges cost, the best pick-up counted in; and whether every pick-up was weighed.
-    pub(super) fn cost(&self, meeting: &Meeting, open: &[usize]) -> (Cost, bool) {
-        let picked = pick_ups(self, meeting, open);
+    /// What the edges cost, the best pick-up for those supplied `before` counted in; and whether
+    /// every pick-up was weighed.
+    pub(super) fn cost(&self, meeting: &Meeting, before: &[bool], open: &[usize]) -> (Cost, bool) {
+        let picked = pick_ups(self, meeting, before, open);
         let prices = || open.iter().filter_map(|&e| self.edges.get(e).and_then(|e| e.price));
         let cost = Cost {
             customers_out: picked.still_out,

@@ -44,9 +44,13 @@ pub(super) struct PickedUp {
 /// How good a choice is; smaller is better.
 type Rank = (usize, u32, u32, usize);
 
-/// The best pick-up with these edges open.
-pub(super) fn pick_ups(problem: &Problem, meeting: &Meeting, open: &[usize]) -> PickedUp {
-    let before = problem.supplied(meeting, &[]);
+/// The best pick-up for those supplied `before`, with these edges open.
+pub(super) fn pick_ups(
+    problem: &Problem,
+    meeting: &Meeting,
+    before: &[bool],
+    open: &[usize],
+) -> PickedUp {
     let after = problem.supplied(meeting, open);
     let flags = before.iter().zip(&after).enumerate();
     let out: Vec<usize> = flags.filter(|&(_, (&b, &a))| b && !a).map(|(place, _)| place).collect();

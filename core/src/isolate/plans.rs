@@ -36,7 +36,8 @@ impl Planner<'_> {
         let told = |opening: &Opening| Opening { expected: load(opening), ..opening.clone() };
         let mut openings: Vec<Opening> = openables.map(|o| told(&o.opening)).collect();
         steps::in_order(&mut openings);
-        let picked = pick_ups(problem, meeting, &boundary.edges);
+        let before = problem.supplied(meeting, &[]);
+        let picked = pick_ups(problem, meeting, &before, &boundary.edges);
         let pick_ups = self.picked(&picked);
         let customers_out = self.out(&picked, &pick_ups);
         let dead_numbers = meeting.reach(&problem.zone, |e| !boundary.edges.contains(&e));

@@ -58,7 +58,7 @@ impl Replay<'_> {
             if proven_dead && self.reaches_zone(&closed) {
                 return Some((number, Breach::ZoneEnergised));
             }
-            if !self.may_tie && ties(&at_first, &self.feeders_apart(&closed)) {
+            if ties(&at_first, &self.feeders_apart(&closed)) {
                 return Some((number, Breach::SourcesTied));
             }
         }
@@ -76,9 +76,12 @@ impl Replay<'_> {
         sources.into_iter().any(|&source| is(&reached, source))
     }
 
-    /// For each feeder the first one it is joined to.
+    /// For each feeder the first one it is joined to; none where that does not matter.
     fn feeders_apart(&self, closed: &[bool]) -> Vec<usize> {
         let feeders = &self.problem.feeders;
+        if self.may_tie || feeders.len() < 2 {
+            return Vec::new();
+        }
         let mut first: Vec<Option<usize>> = vec![None; feeders.len()];
         for (number, &feeder) in feeders.iter().enumerate() {
             if first.get(number).copied().flatten().is_some() {

@@ -168,9 +168,10 @@ proptest! {
     #[test]
     fn every_boundary_separates_and_needs_every_opening(problem in problems()) {
         let meeting = problem.meeting();
+        let before = problem.supplied(&meeting, &[]);
         for boundary in boundaries(&problem, &BTreeSet::new()).boundaries {
             prop_assert!(problem.separates(&meeting, &boundary.edges));
-            prop_assert_eq!(problem.cost(&meeting, &boundary.edges), (boundary.cost, true));
+            prop_assert_eq!(problem.cost(&meeting, &before, &boundary.edges), (boundary.cost, true));
             for &edge in &boundary.edges {
                 prop_assert!(problem.edges[edge].price.is_some());
                 let without: Vec<usize> =

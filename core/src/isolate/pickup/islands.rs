@@ -33,7 +33,13 @@ pub(super) struct Islands<'a> {
     /// Customers by place.
     customers: BTreeMap<usize, Vec<usize>>,
     /// Milliamps of each place: read where it was fed until now, else by nameplate.
-    milliamps: BTreeMap<usize, u64>,
+    milliamps: Vec<u64>,
+    /// The least rating of anything closed in each island; none where nothing in it is rated.
+    least_rated: Vec<Option<u64>>,
+    /// The number of each node in its island.
+    number: Vec<usize>,
+    /// How many nodes each place has.
+    sizes: Vec<usize>,
     /// Milliamps by nameplate, by node.
     loads: Vec<u64>,
     /// On the feeders' side: the edge and node before each node, and what each edge carries.
@@ -64,12 +70,16 @@ impl<'a> Islands<'a> {
             count: 0,
             fed,
             customers: BTreeMap::new(),
-            milliamps: BTreeMap::new(),
+            milliamps: Vec::new(),
+            least_rated: Vec::new(),
+            number: Vec::new(),
+            sizes: vec![0],
             loads: Vec::new(),
             before: Vec::new(),
             carried: Vec::new(),
             ways: Vec::new(),
         };
+        islands.number = vec![usize::MAX; problem.nodes];
         islands.find_ways(open);
         if islands.ways.is_empty() {
             return islands;
@@ -138,24 +148,26 @@ impl<'a> Islands<'a> {
             .filter(|(number, edge)| edge.open_now && !open.contains(number))
             .filter_map(|(number, edge)| Some((number, edge.closing?)))
             .collect();
-        loop {
-            let next = candidates.iter().position(|&(number, _)| {
-                let ends = self.edge(number).map_or([0, 0], |e| e.ends);
-                ends.iter().any(|&end| self.place_of(end).is_some())
-            });
-            let Some(at) = next else { break };
-            let (number, closing) = candidates.remove(at);
-            let Some(edge) = self.edge(number) else { continue };
-            for end in edge.ends {
-                if self.place_of(end).is_none() {
-                    self.count += 1;
-                    self.walk(end, self.count);
+        let mut before = usize::MAX;
+        while candidates.len() < before {
+            before = candidates.len();
+            candidates.retain(|&(number, closing)| {
+                let Some(edge) = self.edge(number) else { return false };
+                if edge.ends.iter().all(|&end| self.place_of(end).is_none()) {
+                    return true;
                 }
-            }
-            let places = edge.ends.map(|end| self.place_of(end).unwrap_or(FED));
-            if places[0] != places[1] {
-                self.ways.push(Way { edge: number, closing, places });
-            }
+                for end in edge.ends {
+                    if self.place_of(end).is_none() {
+                        self.count += 1;
+                        self.walk(end, self.count);
+                    }
+                }
+                let places = edge.ends.map(|end| self.place_of(end).unwrap_or(FED));
+                if places[0] != places[1] {
+                    self.ways.push(Way { edge: number, closing, places });
+                }
+                false
+            });
         }
         self.ways.sort_by_key(|way| way.edge);
     }
@@ -163,22 +175,33 @@ impl<'a> Islands<'a> {
     /// Puts the nodes of one island down under its number.
     fn walk(&mut self, from: usize, island: usize) {
         let mut waiting = VecDeque::from([from]);
+        let (mut size, mut least) = (0, None);
         while let Some(node) = waiting.pop_front() {
             let Some(slot @ None) = self.place.get_mut(node) else { continue };
             *slot = Some(island);
+            if let Some(number) = self.number.get_mut(node) {
+                *number = size;
+            }
+            size += 1;
             for &(edge, far) in self.meeting.at(node) {
                 if is(&self.closed, edge) {
                     waiting.push_back(far);
+                    let rated = self.problem.edges.get(edge).and_then(|e| e.rated);
+                    least = [least, rated].into_iter().flatten().min();
                 }
             }
         }
+        self.sizes.push(size);
+        self.least_rated.resize(island, None);
+        self.least_rated.push(least);
     }
 
     /// What was read where an island was fed until now, else what stands on its nameplates.
     fn weigh_islands(&mut self, open: &[usize]) {
+        self.milliamps = vec![0; self.count + 1];
         for (&island, &load) in self.place.iter().zip(&self.loads) {
             if let Some(island) = island {
-                *self.milliamps.entry(island).or_default() += load;
+                add(&mut self.milliamps, island, load);
             }
         }
         let mut entrances: BTreeMap<usize, Vec<Option<u64>>> = BTreeMap::new();
@@ -193,8 +216,8 @@ impl<'a> Islands<'a> {
             }
         }
         for (island, read) in entrances {
-            if let [Some(milliamps)] = read.as_slice() {
-                self.milliamps.insert(island, *milliamps);
+            if let ([Some(read)], Some(slot)) = (read.as_slice(), self.milliamps.get_mut(island)) {
+                *slot = *read;
             }
         }
     }
@@ -245,7 +268,7 @@ impl<'a> Islands<'a> {
         let order = outwards(chosen)?;
         let mut behind: BTreeMap<usize, u64> = BTreeMap::new();
         for &(_, from, to) in order.iter().rev() {
-            let own = self.milliamps.get(&to).copied().unwrap_or(0);
+            let own = at(&self.milliamps, to);
             let whole = behind.get(&to).copied().unwrap_or(0) + own;
             behind.insert(to, whole);
             *behind.entry(from).or_default() += whole;
@@ -259,7 +282,7 @@ impl<'a> Islands<'a> {
             let [one, other] = edge.ends;
             let (near, far) =
                 if self.place_of(one) == Some(*from) { (one, other) } else { (other, one) };
-            if !holds(edge, milliamps) || !self.island_holds(far, milliamps, &drawn) {
+            if !holds(edge, milliamps) || !self.island_holds(*to, far, milliamps, &drawn) {
                 return None;
             }
             *drawn.entry(near).or_default() += milliamps;
@@ -286,26 +309,41 @@ impl<'a> Islands<'a> {
 
     /// Whether everything in an island holds what it carries when fed from `entrance`: the
     /// nameplates behind it and what other islands draw, and never more than the whole.
-    fn island_holds(&self, entrance: usize, whole: u64, drawn: &BTreeMap<usize, u64>) -> bool {
-        let mut tree = Tree::new();
-        let mut seen = BTreeSet::from([entrance]);
-        let mut waiting = VecDeque::from([(entrance, None)]);
-        while let Some((node, by)) = waiting.pop_front() {
-            tree.push((node, by));
+    fn island_holds(
+        &self,
+        island: usize,
+        entrance: usize,
+        whole: u64,
+        drawn: &BTreeMap<usize, u64>,
+    ) -> bool {
+        let least = self.least_rated.get(island).copied().flatten();
+        if least.is_none_or(|least| whole <= least) {
+            return true;
+        }
+        let size = self.sizes.get(island).copied().unwrap_or(0);
+        let here = |node: usize| self.number.get(node).copied().unwrap_or(usize::MAX);
+        let mut seen = vec![false; size];
+        set(&mut seen, here(entrance), true);
+        let mut tree = Tree::with_capacity(size);
+        tree.push((entrance, None));
+        let mut next = 0;
+        while let Some(&(node, _)) = tree.get(next) {
+            next += 1;
             for &(edge, far) in self.meeting.at(node) {
-                if is(&self.closed, edge) && seen.insert(far) {
-                    waiting.push_back((far, Some((edge, node))));
+                if is(&self.closed, edge) && !is(&seen, here(far)) {
+                    set(&mut seen, here(far), true);
+                    tree.push((far, Some((edge, node))));
                 }
             }
         }
-        let mut behind: BTreeMap<usize, u64> = BTreeMap::new();
-        for (node, by) in tree.into_iter().rev() {
+        let mut behind = vec![0; size];
+        for &(node, by) in tree.iter().rev() {
             let Some((edge, before)) = by else { continue };
-            let here = behind.get(&node).copied().unwrap_or(0)
+            let carried = at(&behind, here(node))
                 + at(&self.loads, node)
                 + drawn.get(&node).copied().unwrap_or(0);
-            *behind.entry(before).or_default() += here;
-            if self.edge(edge).is_some_and(|e| !holds(e, here.min(whole))) {
+            add(&mut behind, here(before), carried);
+            if self.edge(edge).is_some_and(|e| !holds(e, carried.min(whole))) {
                 return false;
             }
         }
