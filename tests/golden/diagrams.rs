@@ -4,7 +4,7 @@
 use std::path::PathBuf;
 
 use coldlug_core::{
-    diagram::{Asked, Dress, Lifted, Stands, diagram},
+    diagram::{Asked, Dress, Lifted, Room, Stands, diagram},
     isolate::{Request, isolate},
     mapsheet,
     plant::{Plant, SwitchState},
@@ -64,15 +64,18 @@ fn drawings_are_as_they_were_looked_at() {
     for (name, scope, stands) in courses() {
         let request = Request::new(id("P1V2"), scope.parse().expect("a scope"));
         let found = isolate(&plant, &request, &RuleSheet::default()).expect("a question");
-        let asked =
-            Asked { plant: &plant, found: &found, plan: found.plans.first(), stands: &stands };
-        let svg = diagram(&asked, &words).expect("a drawing").svg(Dress::Alone) + "\n";
-        let path = folder.join(format!("{name}.svg"));
-        if write {
-            std::fs::create_dir_all(&folder).expect("a folder");
-            std::fs::write(&path, &svg).expect("written");
+        for (room, of) in [(Room::Page, ""), (Room::Pocket, "-pocket")] {
+            let (plan, stands) = (found.plans.first(), &stands);
+            let asked = Asked { plant: &plant, found: &found, plan, stands, room };
+            let svg = diagram(&asked, &words).expect("a drawing").svg(Dress::Alone) + "\n";
+            let path = folder.join(format!("{name}{of}.svg"));
+            if write {
+                std::fs::create_dir_all(&folder).expect("a folder");
+                std::fs::write(&path, &svg).expect("written");
+            }
+            let looked_at = std::fs::read_to_string(&path).expect("a golden drawing");
+            let same = svg == looked_at;
+            assert!(same, "{name}{of} is drawn otherwise now: look at it, then write it anew");
         }
-        let looked_at = std::fs::read_to_string(&path).expect("a golden drawing");
-        assert!(svg == looked_at, "{name} is drawn otherwise now: look at it, then write it anew");
     }
 }

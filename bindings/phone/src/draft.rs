@@ -37,7 +37,10 @@ impl Phone {
             let who = PersonId::new(person)?;
             // Nothing is drawn by chance for a screen.
             self.lock().at(&job_id(job)?, &now, &[0; 32], |whole, device| {
-                Ok(screen::screen(whole.state, &whole.sheets, &who, device, &self.words).into())
+                let Whole { state, sheets, .. } = whole;
+                let shown: Shown = screen::screen(state, sheets, &who, device, &self.words).into();
+                let pages = screen::pages(state, sheets, &self.words);
+                Ok(Shown { pages: pages.into_iter().map(Into::into).collect(), ..shown })
             })
         });
         self.said(outcome)

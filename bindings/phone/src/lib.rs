@@ -17,6 +17,7 @@
 mod act;
 mod ask;
 mod carried;
+mod diagram;
 mod draft;
 mod enrol;
 mod error;
@@ -26,6 +27,7 @@ mod label;
 mod link;
 mod moment;
 mod own;
+mod page;
 mod phone;
 mod photo;
 mod ports;
@@ -38,6 +40,7 @@ mod trouble;
 pub use ask::{
     Act, Answer, Ask, AskKind, Choice, Deed, Digits, Offer, act_name, act_named, most_digits,
 };
+pub use diagram::{Diagram, DiagramMark, Pen, Spot, Stroke};
 pub use draft::Draft;
 pub use enrol::{Invitation, read_invitation};
 pub use error::PhoneError;
@@ -48,6 +51,7 @@ pub use judgement::{
 pub use label::Label;
 pub use link::Link;
 pub use own::Enrolment;
+pub use page::{Page, PageKey, PageShown, Passage, PassageLine};
 pub use phone::{Phone, STORE};
 pub use ports::{Clock, Keys, Moment, Observer, PortError, Reply, Transport};
 pub use receipt::{Receipt, Written};

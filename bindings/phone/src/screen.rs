@@ -5,6 +5,7 @@ use coldlug_core::screen;
 use crate::{
     ask::Offer,
     judgement::{Judgement, set_name},
+    page::PageKey,
     sentence::{Sentence, all},
 };
 
@@ -21,6 +22,8 @@ pub struct Shown {
     pub screen: Screen,
     /// What can be done; the first leads on and is the one big button.
     pub acts: Vec<Offer>,
+    /// Pages beside the screen, that ask nothing.
+    pub pages: Vec<PageKey>,
 }
 
 /// How a headline stands out: a shape for each, and a colour only besides.
@@ -198,6 +201,7 @@ impl From<screen::Shown> for Shown {
             tone: tone.into(),
             screen: screen.into(),
             acts: each(acts),
+            pages: Vec::new(),
         }
     }
 }

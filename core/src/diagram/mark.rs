@@ -1,8 +1,25 @@
 //! What a diagram is made of: few kinds of marks, in whole units, so that every screen can draw
 //! them with what it has.
 
-/// Width of every diagram. At this width a letter is as large as in the text around it.
-pub const WIDTH: i32 = 400;
+/// How much room a diagram has. At its width a letter is as large as in the text around it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Room {
+    /// On a page, or in a file of its own: it says itself how the zone stands.
+    Page,
+    /// On a phone, whose headline says how the zone stands. Narrow, so that letters stay large.
+    Pocket,
+}
+
+impl Room {
+    /// The width of a diagram in this room, in its own units.
+    pub const fn width(self) -> i32 {
+        match self {
+            Self::Page => 400,
+            // What a phone of 360 points has beside its margins draws 16 of these as 18 points.
+            Self::Pocket => 288,
+        }
+    }
+}
 
 /// A place on the diagram: units from the left and from the top.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -30,6 +47,32 @@ pub enum Stroke {
     Hatch,
 }
 
+/// The pen a line is drawn with, in the diagram's units.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Pen {
+    /// How thick.
+    pub width: i32,
+    /// How long its dashes and the gaps between them are; none: unbroken.
+    pub dash: Option<i32>,
+    /// Whether its ends are round; else they are flat.
+    pub round: bool,
+}
+
+impl Stroke {
+    /// Its pen: what `style.css` says, for who draws by hand. A circle has the pen of
+    /// [`Stroke::Thin`].
+    pub const fn pen(self) -> Pen {
+        let (width, dash, round) = match self {
+            Self::Live => (5, None, true),
+            Self::Dead => (2, Some(4), false),
+            Self::Bar => (4, None, false),
+            Self::Zone => (3, None, false),
+            Self::Thin | Self::Hatch => (2, None, false),
+        };
+        Pen { width, dash, round }
+    }
+}
+
 /// How a text is set, always in letters of one width.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Face {
@@ -48,6 +91,11 @@ impl Face {
             Self::Title => 20,
             Self::Heavy | Self::Plain => 16,
         }
+    }
+
+    /// Whether its letters are heavy.
+    pub const fn is_heavy(self) -> bool {
+        matches!(self, Self::Title | Self::Heavy)
     }
 
     /// Room for one letter. The widest faces of one width in use take 0.62 of their size (measured
@@ -101,11 +149,6 @@ pub enum Mark {
         stroke: Stroke,
         /// Whether it is filled.
         solid: bool,
-    },
-    /// The earth symbol: three bars, each shorter than the one above, below its lead.
-    Ground {
-        /// The upper end of its lead.
-        at: Spot,
     },
     /// A text, on one line.
     Text {

@@ -37,7 +37,7 @@ mod web;
 mod tests;
 
 pub use fact::Status;
-pub use mark::{Face, Mark, Spot, Stroke, WIDTH};
+pub use mark::{Face, Mark, Pen, Room, Spot, Stroke};
 pub use stands::{Lifted, Stands};
 pub use svg::{Dress, STYLE};
 
@@ -60,16 +60,22 @@ pub struct Asked<'a> {
     pub plan: Option<&'a Plan>,
     /// How everything stands now.
     pub stands: &'a Stands,
+    /// Where it is going to stand.
+    pub room: Room,
 }
 
-/// A one-line diagram: strokes and texts, [`WIDTH`] units wide.
+/// A one-line diagram: strokes and texts, in whole units.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Diagram {
     /// What it shows.
     pub title: Sentence,
     /// How the zone stands: read first.
     pub verdict: Sentence,
-    /// Height, in the same units as [`WIDTH`].
+    /// The same as a thing to go by.
+    pub status: Status,
+    /// Width; letters are sized for it.
+    pub width: i32,
+    /// Height.
     pub height: i32,
     /// What is drawn, in the order it is drawn in.
     pub marks: Vec<Mark>,
@@ -85,7 +91,8 @@ pub fn diagram(asked: &Asked<'_>, words: &Words) -> Result<Diagram, IdError> {
     let rows = row::rows(&facts, &shown, words);
     let service = [("service", asked.found.service.as_str())];
     let title = words.say("diagram-title", &service);
-    let verdict = words.say(facts.zone_status().verdict(), &service);
+    let status = facts.zone_status();
+    let verdict = words.say(status.verdict(), &service);
     let mut under = Vec::new();
     if let Some(at) = facts.zone_proven_at() {
         under.push(words.say("diagram-proven-at", &[("at", &at.to_text())]));
@@ -99,10 +106,11 @@ pub fn diagram(asked: &Asked<'_>, words: &Words) -> Result<Diagram, IdError> {
     if facts.may_feed_back() {
         under.push(words.plain("diagram-may-feed-back"));
     }
-    let (marks, height) = paint::paint(&verdict, &under, &rows);
+    let (marks, height) = paint::paint(&verdict, &under, &rows, asked.room);
     let lines = under.iter().map(|line| line.text.clone());
     let lines = lines.chain(rows.iter().map(row::Row::line)).filter(|l| !l.is_empty()).collect();
-    Ok(Diagram { title, verdict, height, marks, lines })
+    let width = asked.room.width();
+    Ok(Diagram { title, verdict, status, width, height, marks, lines })
 }
 
 /// The diagram of a job's own plan, as the job stands now; none where the map has no room for what
@@ -111,12 +119,21 @@ pub fn of_job(
     state: &State,
     sheets: &Sheets<'_>,
     found: &Isolation,
+    room: Room,
     words: &Words,
 ) -> Option<Diagram> {
     let plant = state.corrected(sheets.plant).ok()?;
     let stands = Stands::of_job(state, &plant).ok()?;
-    let asked = Asked { plant: &plant, found, plan: found.plans.first(), stands: &stands };
+    let asked = Asked { plant: &plant, found, plan: found.plans.first(), stands: &stands, room };
     diagram(&asked, words).ok()
+}
+
+impl Diagram {
+    /// All of it in words, line by line: for who does not see the drawing.
+    pub fn spoken(&self) -> String {
+        let all = std::iter::once(&self.verdict.spoken).chain(&self.lines);
+        all.map(String::as_str).collect::<Vec<&str>>().join("\n")
+    }
 }
 
 /// The branches that a plan opens or holds open, in the order of the steps that do it.

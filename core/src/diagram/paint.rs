@@ -3,7 +3,7 @@
 
 use super::fact::Status;
 use super::flow::{Span, flow};
-use super::mark::{Face, Mark, Spot, Stroke, WIDTH};
+use super::mark::{Face, Mark, Room, Spot, Stroke};
 use super::row::{Course, Row, TO_END};
 use super::sign;
 use crate::quantity::AssetId;
@@ -23,11 +23,20 @@ const FOOT: i32 = 6;
 const NUMBER: i32 = 11;
 
 /// The marks, and how high the drawing is.
-pub(super) fn paint(verdict: &Sentence, under: &[Sentence], rows: &[Row]) -> (Vec<Mark>, i32) {
-    let mut paint = Paint { frames: Vec::new(), lines: Vec::new(), texts: Vec::new() };
-    let mut y = paint.words(&[(Face::Title, verdict.text.clone())], 6, MIDDLE + 2, WIDTH - 6);
+pub(super) fn paint(
+    verdict: &Sentence,
+    under: &[Sentence],
+    rows: &[Row],
+    room: Room,
+) -> (Vec<Mark>, i32) {
+    let width = room.width();
+    let mut paint = Paint { width, frames: Vec::new(), lines: Vec::new(), texts: Vec::new() };
+    let mut y = match room {
+        Room::Page => paint.words(&[(Face::Title, verdict.text.clone())], 6, MIDDLE + 2, width - 6),
+        Room::Pocket => MIDDLE,
+    };
     for line in under {
-        y = paint.words(&[(Face::Plain, line.text.clone())], 6, y, WIDTH - 6);
+        y = paint.words(&[(Face::Plain, line.text.clone())], 6, y, width - 6);
     }
     y += GAP - MIDDLE;
     let mut places: Vec<Place> = Vec::new();
@@ -52,6 +61,7 @@ struct Place {
 }
 
 struct Paint {
+    width: i32,
     frames: Vec<Mark>,
     lines: Vec<Mark>,
     texts: Vec<Mark>,
@@ -65,7 +75,7 @@ impl Paint {
         });
         let foot = if goes_on || (row.pad.is_none() && !row.zone) { 0 } else { FOOT };
         let left = right_of(row) + 12;
-        let right = WIDTH - EDGE;
+        let right = self.width - EDGE;
         let mut y = top + begins + MIDDLE;
         for over in &row.over {
             y = self.words(&[(Face::Heavy, over.clone())], left, y, right);
@@ -194,7 +204,7 @@ impl Paint {
         let left = rows.iter().map(left_of).min().unwrap_or(0);
         let (inset, stroke) = if is_zone { (5, Stroke::Zone) } else { (2, Stroke::Thin) };
         let at = Spot { x: left - 14 + inset, y: top + inset - 2 };
-        let right = WIDTH - inset;
+        let right = self.width - inset;
         let height = bottom - at.y - if is_zone { 3 } else { 0 };
         let width = right - at.x;
         self.frames.push(Mark::Box { at, width, height, stroke, solid: false });

@@ -19,8 +19,8 @@ pub(super) const TO_END: i32 = 36;
 const TO_RAIL: i32 = 48;
 /// Between rails that run side by side.
 const PITCH: i32 = 16;
-/// No rail lies farther right: its words would have no room.
-const LAST_RAIL: i32 = 248;
+/// No rail lies nearer to the right edge: its words would have no room.
+const LEAST_ROOM: i32 = 152;
 /// A way that leads nowhere in the zone and has more parts than this is told in one row.
 const MOST_BESIDE: usize = 40;
 
@@ -215,7 +215,8 @@ impl Builder<'_> {
         };
         let mut heads: Vec<Head> =
             children.iter().filter_map(|child| head(self.fitting(child))).collect();
-        let rails = ((LAST_RAIL - bar - TO_RAIL) / PITCH + 1).max(0);
+        let last = self.facts.asked.room.width() - LEAST_ROOM;
+        let rails = ((last - bar - TO_RAIL) / PITCH + 1).max(0);
         let rails = usize::try_from(rails).unwrap_or(0);
         while heads.iter().filter(|head| head.leads_on).count() > rails {
             let of_zone = |place: &usize| children.get(*place).is_some_and(|c| self.is_of_zone(c));

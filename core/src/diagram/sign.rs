@@ -44,11 +44,17 @@ pub(super) fn end(at: Spot, marks: &mut Vec<Mark>) {
     marks.push(Mark::Ring { at, radius: 4, solid: false });
 }
 
-/// An earth, beside its node.
+/// An earth, beside its node: three bars, each shorter than the one above, below its lead.
 pub(super) fn earth(at: Spot, marks: &mut Vec<Mark>) {
     let to = Spot { x: at.x + 18, ..at };
     marks.push(Mark::Line { from: at, to, stroke: Stroke::Bar });
-    marks.push(Mark::Ground { at: to });
+    let bars = [((0, 0), (0, 6)), ((-8, 6), (8, 6)), ((-5, 11), (5, 11)), ((-2, 16), (2, 16))];
+    let spot = |(x, y)| Spot { x: to.x + x, y: to.y + y };
+    marks.extend(bars.map(|(from, end)| Mark::Line {
+        from: spot(from),
+        to: spot(end),
+        stroke: Stroke::Bar,
+    }));
 }
 
 /// Draws a sign.

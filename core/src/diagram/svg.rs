@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use super::Diagram;
-use super::mark::{Face, Mark, Spot, Stroke, WIDTH};
+use super::mark::{Face, Mark, Spot, Stroke};
 
 /// The style of a diagram, for a page that holds one.
 pub const STYLE: &str = include_str!("style.css");
@@ -36,13 +36,11 @@ impl Diagram {
             Dress::Alone => "xmlns=\"http://www.w3.org/2000/svg\" role=\"img\"",
             Dress::InPage => "role=\"group\"",
         };
-        let height = self.height;
-        write!(out, "<svg {attributes} class=\"oneline\" viewBox=\"0 0 {WIDTH} {height}\">")?;
+        let (width, height) = (self.width, self.height);
+        write!(out, "<svg {attributes} class=\"oneline\" viewBox=\"0 0 {width} {height}\">")?;
         write!(out, "<title>{}</title>", escaped(&self.title.text))?;
         if dress == Dress::Alone {
-            let all = std::iter::once(&self.verdict.text).chain(&self.lines);
-            let desc: Vec<String> = all.map(|line| escaped(line)).collect();
-            write!(out, "<desc>{}</desc>", desc.join("\n"))?;
+            write!(out, "<desc>{}</desc>", escaped(&self.spoken()))?;
             write!(out, "<style>{STYLE}{ALONE}</style>")?;
         }
         self.paths(out)?;
@@ -86,10 +84,6 @@ impl Diagram {
                     Mark::Box { at, width, height, stroke, solid: false } if *stroke == of => {
                         let Spot { x, y } = at;
                         write!(path, "M{x} {y}h{width}v{height}h-{width}z")?;
-                    }
-                    Mark::Ground { at: Spot { x, y } } if of == Stroke::Bar => {
-                        let (left, top) = (x - 8, y + 6);
-                        write!(path, "M{x} {y}v6M{left} {top}h16m-13 5h10m-7 5h4")?;
                     }
                     _ => {}
                 }

@@ -30,9 +30,13 @@ fn found(plant: &Plant, service: &str, scope: &str) -> Isolation {
 }
 
 fn drawn(all: &[Value], scope: &str, stands: &Stands) -> Diagram {
+    drawn_in(Room::Page, all, scope, stands)
+}
+
+fn drawn_in(room: Room, all: &[Value], scope: &str, stands: &Stands) -> Diagram {
     let plant = plant_of(all);
     let found = found(&plant, "P2V1", scope);
-    let asked = Asked { plant: &plant, found: &found, plan: found.plans.first(), stands };
+    let asked = Asked { plant: &plant, found: &found, plan: found.plans.first(), stands, room };
     diagram(&asked, &Words::english().unwrap()).unwrap()
 }
 
@@ -72,7 +76,7 @@ fn is_readable(drawn: &Diagram) -> Result<(), String> {
     let apart =
         |a: &[i32; 4], b: &[i32; 4]| a[2] <= b[0] || b[2] <= a[0] || a[3] <= b[1] || b[3] <= a[1];
     for (place, (one, text)) in texts.iter().enumerate() {
-        if one[0] < 0 || one[1] < 0 || one[2] > WIDTH || one[3] > drawn.height {
+        if one[0] < 0 || one[1] < 0 || one[2] > drawn.width || one[3] > drawn.height {
             return Err(format!("'{text}' at {one:?} is outside of {}", drawn.height));
         }
         for (other, on) in texts.iter().skip(place + 1) {
@@ -130,7 +134,11 @@ fn a_cable_is_dead_where_both_its_ends_are_proven() {
     assert_eq!(line_of(&drawn_now, "set "), "set P2-set1 proven dead");
     assert!(line_of(&drawn_now, "P2:s1").contains("shorted to neutral"));
     assert!(strokes(&drawn_now, Stroke::Dead) > 0);
-    assert!(drawn_now.marks.iter().any(|mark| matches!(mark, Mark::Ground { .. })));
+    let shortest = |mark: &&Mark| match mark {
+        Mark::Line { from, to, stroke: Stroke::Bar } => from.y == to.y && to.x - from.x == 4,
+        _ => false,
+    };
+    assert_eq!(drawn_now.marks.iter().filter(shortest).count(), 1, "one earth");
     let mut half = proven();
     half.proven.remove(&node("P2:s1"));
     half.shorted.clear();
@@ -161,6 +169,9 @@ fn every_scope_is_drawn_with_words_for_everything() {
         for stands in [Stands::default(), opened(), proven()] {
             let drawn = drawn(&features(), scope, &stands);
             is_readable(&drawn).unwrap();
+            let narrow = drawn_in(Room::Pocket, &features(), scope, &stands);
+            is_readable(&narrow).unwrap();
+            assert_eq!(narrow.spoken(), drawn.spoken(), "it says the same in less room");
             let silent = drawn.lines.iter().find(|line| line.contains("diagram-"));
             assert_eq!(silent, None);
         }
@@ -193,4 +204,29 @@ fn the_svg_tells_what_it_is_and_holds_no_style_in_a_page() {
     assert!(alone.contains("prefers-color-scheme:dark") && !page.contains("style"));
     assert!(page.len() < 5_000, "{} bytes", page.len());
     assert_eq!(alone, drawn.svg(Dress::Alone));
+}
+
+#[test]
+fn who_draws_by_hand_has_the_pens_of_the_style() {
+    let of = |class: &str| {
+        let (_, rest) = STYLE.split_once(&format!(".oneline .{class}{{")).unwrap_or_default();
+        rest.split('}').next().unwrap_or_default()
+    };
+    let all = [
+        (Stroke::Live, "live"),
+        (Stroke::Dead, "dead"),
+        (Stroke::Bar, "bar"),
+        (Stroke::Thin, "thin"),
+        (Stroke::Zone, "zone"),
+        (Stroke::Hatch, "hatch"),
+    ];
+    assert!(STYLE.contains(".oneline path,.oneline circle{stroke:currentColor;stroke-width:2}"));
+    for (stroke, class) in all {
+        let Pen { width, dash, round } = stroke.pen();
+        let mut said: Vec<String> = Vec::new();
+        said.extend((width != 2).then(|| format!("stroke-width:{width}")));
+        said.extend(dash.map(|dash| format!("stroke-dasharray:{dash} {dash}")));
+        said.extend(round.then(|| "stroke-linecap:round".to_owned()));
+        assert_eq!(of(class), said.join(";"), "{class}");
+    }
 }

@@ -95,6 +95,8 @@ pub struct ClothingForm {
     pub source: String,
     /// Said.
     pub sentence: Sentence,
+    /// Where that is from, said.
+    pub by: Sentence,
 }
 
 /// The way to a service by the record, and what follows from it.
@@ -272,12 +274,13 @@ impl ClothingForm {
             Clothing::AtLeast { cal_per_cm2 } => Some(cal_per_cm2.to_string()),
             Clothing::StudyNeeded => None,
         };
-        let source = ("source", worn.source);
-        let sentence = match &cal {
-            Some(cal) => words.say("fault-clothing", &[("cal", cal), source]),
-            None => words.say("fault-clothing-study", &[source]),
+        let source = [("source", worn.source)];
+        let (sentence, by) = match &cal {
+            Some(cal) => (words.say("fault-clothing", &[("cal", cal)]), "fault-clothing-by"),
+            None => (words.plain("fault-clothing-study"), "fault-clothing-study-by"),
         };
-        Self { cal_per_cm2: cal, source: worn.source.to_owned(), sentence }
+        let by = words.say(by, &source);
+        Self { cal_per_cm2: cal, source: worn.source.to_owned(), sentence, by }
     }
 }
 

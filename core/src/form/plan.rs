@@ -40,6 +40,8 @@ pub struct PlanForm {
     pub steps: Vec<StepForm>,
     /// And back, step by step.
     pub restoration: Vec<StepForm>,
+    /// Where its distances, gloves and clothing are from.
+    pub worn_by: Option<Sentence>,
     /// What to mind on the best way.
     pub cautions: Vec<Sentence>,
     /// Where there is no plan: the way from a source that nothing may open.
@@ -91,6 +93,8 @@ impl PlanForm {
             loads: best.map_or_else(Vec::new, |plan| load::lines(&plan.openings, words)),
             steps: steps(|plan| &plan.steps),
             restoration: steps(|plan| &plan.restoration),
+            worn_by: best
+                .and_then(|plan| step::worn_by(plan.steps.iter().chain(&plan.restoration), words)),
             cautions: best
                 .into_iter()
                 .flat_map(|plan| &plan.cautions)
@@ -124,7 +128,14 @@ impl PlanForm {
                 lines.extend(step.wear.clone().filter(|_| step.wear_changes));
             }
         }
-        lines.extend(self.cautions.iter().chain(&self.way_left).chain(&self.changes).cloned());
+        lines.extend(
+            self.worn_by
+                .iter()
+                .chain(&self.cautions)
+                .chain(&self.way_left)
+                .chain(&self.changes)
+                .cloned(),
+        );
         lines.extend(self.not_allowed.iter().map(|branch| branch.line(words)));
         lines.extend(self.not_complete.clone());
         lines

@@ -23,8 +23,12 @@ pub fn fault_of_job(state: &State, sheets: &Sheets<'_>, words: &Words) -> Vec<Pa
     let Some(service) = state.target() else { return Vec::new() };
     let identified = state.evidence.as_ref().and_then(|evidence| sheets.identified(evidence));
     let beside = Beside { rules: sheets.rules, words };
+    let told = |plant: &Plant| fault_passages(plant, service, identified.as_ref(), beside);
+    if state.map_corrections.is_empty() {
+        return told(sheets.plant);
+    }
     match state.corrected(sheets.plant) {
-        Ok(plant) => fault_passages(&plant, service, identified.as_ref(), beside),
+        Ok(plant) => told(&plant),
         Err(why) => {
             let none = words.say("fault-none", &[("reason", &why.to_string())]);
             let lines = vec![PassageLine::marked(none, Tone::Wait)];
@@ -42,23 +46,27 @@ pub fn fault_passages(
     beside: Beside<'_>,
 ) -> Vec<Passage> {
     let words = beside.words;
-    let clothing = plant
-        .services
-        .get(service)
-        .map(|service| PassageLine::plain(ClothingForm::new(service.system, beside).sentence));
+    let clothing = plant.services.get(service).map(|it| ClothingForm::new(it.system, beside));
+    let worn = clothing.as_ref().map(|worn| {
+        let tone = if worn.cal_per_cm2.is_some() { Tone::Rest } else { Tone::Wait };
+        PassageLine::marked(worn.sentence.clone(), tone)
+    });
+    let by = clothing.map(|worn| worn.by);
     let faults = match at_service(plant, service) {
         Ok(faults) => faults,
         Err(why) => {
             let none = words.say("fault-none", &[("reason", &why.to_string())]);
-            let lines = std::iter::once(PassageLine::marked(none, Tone::Wait)).chain(clothing);
+            let by = by.map(PassageLine::plain);
+            let lines =
+                std::iter::once(PassageLine::marked(none, Tone::Wait)).chain(worn).chain(by);
             return vec![Passage { title: words.plain("fault-title"), lines: lines.collect() }];
         }
     };
     let told = Told { plant, faults: &faults, words };
-    let lines = told.withstands().chain(told.unseen(identified)).chain(clothing).collect();
+    let lines = told.withstands().chain(told.unseen(identified)).chain(worn).collect();
     let first = Passage { title: words.plain("fault-title"), lines };
     let amps = told.places();
-    std::iter::once(first).chain(amps).chain(told.computed_from()).collect()
+    std::iter::once(first).chain(amps).chain(told.computed_from(by)).collect()
 }
 
 struct Told<'a> {
@@ -133,7 +141,7 @@ impl Told<'_> {
     }
 
     /// What is on record and what was taken for want of it.
-    fn computed_from(&self) -> Option<Passage> {
+    fn computed_from(&self, clothing_by: Option<Sentence>) -> Option<Passage> {
         let (words, faults) = (self.words, self.faults);
         let (source, unit) = of_circuit(&faults.circuit);
         let mut said = Vec::new();
@@ -157,14 +165,15 @@ impl Told<'_> {
         let [cold, hot] = [COLD_CELSIUS, HOT_CELSIUS].map(hundredths);
         said.push(words.say("fault-from-bolted", &[("cold", &cold), ("hot", &hot)]));
         said.extend(faults.assumed.iter().map(|taken| words.plain(taken.id())));
+        said.extend(clothing_by);
         Passage::of(words.plain("fault-title-from"), said)
     }
 }
 
 fn from_set(set: &Set, words: &Words) -> Sentence {
     let metal = words.plain(match set.metal {
-        Metal::Al => "fault-metal-al",
-        Metal::Cu => "fault-metal-cu",
+        Metal::Al => "metal-al",
+        Metal::Cu => "metal-cu",
     });
     let (metres, runs) = (format!("{:.0}", in_metres(set.length)), set.runs.to_string());
     let id = if set.runs > 1 { "fault-from-set-runs" } else { "fault-from-set" };
@@ -285,7 +294,12 @@ mod tests {
             None,
         );
         let ids: Vec<&str> = found[0].lines.iter().map(|line| line.said.id.as_str()).collect();
-        assert_eq!(ids, ["fault-none", "fault-clothing-study"], "{:#?}", texts(&found));
+        assert_eq!(
+            ids,
+            ["fault-none", "fault-clothing-study", "fault-clothing-study-by"],
+            "{:#?}",
+            texts(&found)
+        );
         assert_eq!(found.len(), 1);
     }
 }

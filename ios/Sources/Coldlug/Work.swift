@@ -9,6 +9,8 @@ public final class Work {
     public private(set) var place: Place
     /// The screen there; none: it is being read.
     public private(set) var shown: Shown?
+    /// The page that is read in place of the screen; none: the screen itself.
+    public private(set) var page: PageShown?
     /// The act being filled in.
     public private(set) var entry: Entry?
     /// Why the last thing was not done.
@@ -23,6 +25,8 @@ public final class Work {
     public private(set) var person: String?
 
     private var words: [Label: Sentence] = [:]
+    /// Which page is read.
+    private var reading: Page?
     private let core: Core
     private let transport: any Transport
     /// Whether the app was put to sleep and is not awake again.
@@ -63,7 +67,9 @@ public final class Work {
         case .jobs: answer = await core.call { try $0.jobs() }
         case .job(let job): answer = await core.call { try $0.screen(job: job, person: person) }
         }
+        let page = await readPage()
         guard turn == asked else { return }
+        self.page = page
         switch answer {
         case .success(let shown):
             self.shown = shown
@@ -73,15 +79,36 @@ public final class Work {
         }
     }
 
+    /// The page that is read, as it is now; none: none is, or it cannot be drawn, which is said.
+    private func readPage() async -> PageShown? {
+        guard let reading, case .job(let job) = place else { return nil }
+        switch await core.call({ try $0.page(job: job, page: reading) }) {
+        case .success(let page):
+            return page
+        case .failure(let error):
+            trouble = Trouble(error)
+            return nil
+        }
+    }
+
+    /// To a page of the job.
+    public func read(_ page: Page) async {
+        trouble = nil
+        reading = page
+        await draw()
+    }
+
     /// To the screen of a job.
     public func open(_ job: String) async {
         await go(to: .job(job))
     }
 
-    /// One step back: from an ask to the one before, out of an act, out of a job.
+    /// One step back: from an ask to the one before, out of an act, out of a page, out of a job.
     public func back() async {
         if var entry {
             self.entry = entry.back() ? entry : nil
+        } else if reading != nil {
+            (reading, page) = (nil, nil)
         } else {
             await go(to: .jobs)
         }
@@ -198,7 +225,7 @@ public final class Work {
     private func go(to place: Place, keeping trouble: Trouble? = nil) async {
         self.place = place
         self.trouble = trouble
-        (shown, entry) = (nil, nil)
+        (shown, entry, reading, page) = (nil, nil, nil, nil)
         await draw()
     }
 }

@@ -43,9 +43,13 @@ public struct RootView: View {
             EnrolView(work: work)
         } else if let entry = work.entry {
             EntryView(work: work, entry: entry)
+        } else if let page = work.page {
+            PageView(page: page)
         } else if let shown = work.shown {
-            Headline(shown: shown)
+            Headline(said: shown.headline, tone: shown.tone)
+            PageKeys(work: work, keys: shown.pages.filter { $0.tone != nil })
             ScreenView(work: work, screen: shown.screen)
+            PageKeys(work: work, keys: shown.pages.filter { $0.tone == nil })
             ActsView(work: work, shown: shown)
         } else {
             Line(work.word(.wait))

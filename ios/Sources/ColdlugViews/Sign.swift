@@ -22,12 +22,13 @@ struct Sign: View {
 
 /// What a screen says on top, with its mark.
 struct Headline: View {
-    let shown: Shown
+    let said: Sentence
+    let tone: Tone
 
     var body: some View {
         HStack(alignment: .firstTextBaseline, spacing: Reach.gap) {
-            Sign(mark: Mark(of: shown.tone))
-            Line(shown.headline)
+            Sign(mark: Mark(of: tone))
+            Line(said)
         }
         .font(.title2.bold())
         .accessibilityAddTraits(.isHeader)

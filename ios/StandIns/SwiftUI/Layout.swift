@@ -23,7 +23,7 @@ public struct HStack<C: View>: View {
 }
 
 public struct ScrollView<C: View>: View {
-    public init(@ViewBuilder content: () -> C) {}
+    public init(_ axes: Axis.Set = .vertical, @ViewBuilder content: () -> C) {}
     public var body: Never { return fatalError() }
 }
 
@@ -37,6 +37,8 @@ public struct ForEach<Data: RandomAccessCollection, ID: Hashable, C: View>: View
 
 public struct Text: View {
     public init(verbatim content: String) {}
+    public func font(_ font: Font?) -> Text { self }
+    public func foregroundStyle<S: ShapeStyle>(_ style: S) -> Text { self }
     public var body: Never { return fatalError() }
 }
 
@@ -69,6 +71,11 @@ public struct Font: Hashable, Sendable {
     public static let headline = Font()
     public static let body = Font()
     public static let callout = Font()
+    public enum Weight: Sendable { case regular, heavy }
+    public enum Design: Sendable { case monospaced }
+    public static func system(size: CGFloat, weight: Weight? = nil, design: Design? = nil) -> Font {
+        Font()
+    }
     public func bold() -> Font { self }
     public func monospaced() -> Font { self }
     public func monospacedDigit() -> Font { self }

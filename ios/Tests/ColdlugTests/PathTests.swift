@@ -65,6 +65,26 @@ final class PathTests: XCTestCase, @unchecked Sendable {
         XCTAssertNotEqual(work.shown, shown, "the screen is drawn anew")
     }
 
+    func testThePlanIsReadAndLeadsBackToTheScreen() async throws {
+        let ready = try Ready()
+        defer { ready.remove() }
+        let work = await ready.work(try ready.phone(), at: .job(job))
+        let keys = try XCTUnwrap(work.shown?.pages)
+        XCTAssertEqual(keys.map(\.page), [.plan, .faultCurrent])
+        XCTAssertTrue(keys.allSatisfy { !$0.label.text.isEmpty })
+        await work.read(.plan)
+        let plan = try XCTUnwrap(work.page)
+        let drawing = try XCTUnwrap(plan.diagram)
+        XCTAssertTrue(drawing.spoken.hasPrefix(plan.headline.spoken), drawing.spoken)
+        XCTAssertFalse(drawing.marks.isEmpty)
+        await work.back()
+        XCTAssertNil(work.page)
+        XCTAssertEqual(work.place, .job(job))
+        await work.read(.faultCurrent)
+        XCTAssertNil(work.page?.diagram)
+        XCTAssertEqual(work.page?.passages.isEmpty, false)
+    }
+
     func testAReadingIsRefusedWithItsReasonAndThenTaken() async throws {
         let ready = try Ready()
         defer { ready.remove() }

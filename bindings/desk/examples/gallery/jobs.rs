@@ -3,7 +3,7 @@
 use std::error::Error;
 
 use coldlug_core::{
-    diagram::{Asked, Diagram, Lifted, Stands, diagram},
+    diagram::{Asked, Diagram, Lifted, Room, Stands, diagram},
     form::{Beside, PlanForm, StepForm, WayForm},
     gate::Scope,
     isolate::{Request, isolate},
@@ -234,6 +234,7 @@ fn plan(words: &Words) -> Result<PlanForm, Box<dyn Error>> {
         ],
         steps: vec![step("Open the main"), step("Pull meter"), step("Lift L1 PM-12 position 3")],
         restoration: vec![step("Land L1 PM-12 position 3"), step("Set the meter")],
+        worn_by: None,
         cautions: vec![words.plain("mind-neutral-not-dead")],
         way_left: None,
         not_allowed: Vec::new(),
@@ -279,7 +280,13 @@ fn drawing(words: &Words) -> Result<Diagram, Box<dyn Error>> {
         proven: dead.into_iter().map(|node| (node, proven_at.clone())).collect(),
         ..Stands::default()
     };
-    let asked = Asked { plant: &plant, found: &found, plan: found.plans.first(), stands: &stands };
+    let asked = Asked {
+        plant: &plant,
+        found: &found,
+        plan: found.plans.first(),
+        stands: &stands,
+        room: Room::Page,
+    };
     Ok(diagram(&asked, words)?)
 }
 

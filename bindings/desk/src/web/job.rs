@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use coldlug_core::{
     clearance::{Clearance, Standing},
-    diagram,
+    diagram::{self, Room},
     event::Body,
     form::{JudgementForm, PlanForm},
     gate::Role,
@@ -84,9 +84,10 @@ fn drawn_page(
         timeline: rows(desk, carried),
         whole_timeline: whole,
         plan: plan.as_ref().map(|found| PlanForm::new(found, &desk.words)),
-        diagram: plan
-            .as_ref()
-            .and_then(|found| diagram::of_job(state, &carried.sheets.lend(), found, &desk.words)),
+        diagram: plan.as_ref().and_then(|found| {
+            let sheets = carried.sheets.lend();
+            diagram::of_job(state, &sheets, found, Room::Page, &desk.words)
+        }),
         fault_current: fault_of_job(state, &carried.sheets.lend(), &desk.words),
         clearances: clearances(desk, state, &links),
         next_links: next_links(&links),

@@ -17,6 +17,7 @@ mod enrol;
 mod fake_desk;
 mod hostile;
 mod life;
+mod pages;
 mod pictures;
 mod sheet;
 mod shell;

@@ -117,6 +117,7 @@ fn told<W: Write>(
         print.line(&gear.sentence.text)?;
     }
     print.line(&form.clothing.sentence.text)?;
+    print.line(&form.clothing.by.text)?;
     for taken in &form.assumed {
         print.line(words.say("fault-took", &[("what", &taken.text)]).text)?;
     }

@@ -3,7 +3,7 @@
 use std::io::Write;
 
 use coldlug_core::{
-    diagram::{Asked, Dress, Stands, diagram},
+    diagram::{Asked, Dress, Room, Stands, diagram},
     form::{PlanForm, StepForm, WayForm},
     gate::Scope,
     isolate::{Isolation, Request, isolate},
@@ -50,7 +50,7 @@ pub(crate) fn run<W: Write>(
         isolate(&plant, &request, &rules).map_err(|e| refused("question", e.to_string()))?;
     if let Some(path) = &args.diagram {
         let plan = found.plans.first();
-        let asked = Asked { plant: &plant, found: &found, plan, stands: &stands };
+        let asked = Asked { plant: &plant, found: &found, plan, stands: &stands, room: Room::Page };
         let drawn = diagram(&asked, words).map_err(|e| refused("map sheet", e.to_string()))?;
         file::write_whole(path, drawn.svg(Dress::Alone).as_bytes())?;
     }
@@ -97,7 +97,7 @@ fn told<W: Write>(found: &Isolation, words: &Words, print: &mut Print<W>) -> Res
     }
     steps("plan-forward", &form.steps, words, print)?;
     steps("plan-back", &form.restoration, words, print)?;
-    for mind in form.cautions.iter().chain(&form.not_complete) {
+    for mind in form.worn_by.iter().chain(&form.cautions).chain(&form.not_complete) {
         print.line(&mind.text)?;
     }
     Ok(())

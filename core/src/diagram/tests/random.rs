@@ -90,14 +90,15 @@ proptest! {
     #[test]
     fn words_lie_apart_and_only_what_is_proven_is_drawn_dead(
         all in rows(), scope in 0_usize..5,
-        picks in proptest::collection::vec(any::<usize>(), 0..12),
+        picks in proptest::collection::vec(any::<usize>(), 0..12), narrow in any::<bool>(),
     ) {
         let scopes =
             ["base-line-side", "base-both-sides", "pad-secondary", "pad-primary", "cable:n0:P0::in"];
         let plant = crate::mapsheet::read(sheet(&all).to_string().as_bytes()).unwrap().plant;
         let found = found(&plant, "P0V1", scopes[scope]);
         let stands = standing(&plant, &picks);
-        let asked = Asked { plant: &plant, found: &found, plan: found.plans.first(), stands: &stands };
+        let room = if narrow { Room::Pocket } else { Room::Page };
+        let asked = Asked { plant: &plant, found: &found, plan: found.plans.first(), stands: &stands, room };
         let words = Words::english().unwrap();
         let drawn = diagram(&asked, &words).unwrap();
         is_readable(&drawn).map_err(TestCaseError::fail)?;

@@ -17,7 +17,7 @@ pub struct StepForm {
     pub sentence: Sentence,
     /// The rules that stand before it, by id.
     pub gates: Vec<String>,
-    /// How near, in which gloves and clothing, and where that stands.
+    /// How near, in which gloves and clothing.
     pub wear: Option<Sentence>,
     /// True where that is not as at the step before.
     pub wear_changes: bool,
@@ -87,13 +87,25 @@ fn wear(worn: &Protection, words: &Words) -> Sentence {
         || words.plain("wear-clothing-by-study"),
         |cal| words.say("wear-clothing", &[("cal", &cal.to_string())]),
     );
-    let sources = [&worn.approach_source, &worn.gloves_source, &worn.clothing_source];
-    let sources = sources.map(String::as_str).join("; ");
-    let places = [
-        ("keep", &*keep.text),
-        ("gloves", &*gloves.text),
-        ("clothing", &*clothing.text),
-        ("sources", &*sources),
-    ];
-    words.say(if worn.two_workers { "wear-two" } else { "wear" }, &places)
+    let said = |of: fn(&Sentence) -> &str| {
+        let places = [("keep", of(&keep)), ("gloves", of(&gloves)), ("clothing", of(&clothing))];
+        words.say(if worn.two_workers { "wear-two" } else { "wear" }, &places)
+    };
+    Sentence { spoken: said(|part| &part.spoken).spoken, ..said(|part| &part.text) }
+}
+
+/// Where the distances, gloves and clothing of all steps are from, each source once.
+pub(super) fn worn_by<'a>(
+    steps: impl Iterator<Item = &'a Step>,
+    words: &Words,
+) -> Option<Sentence> {
+    let mut all: Vec<&str> = Vec::new();
+    for worn in steps.filter_map(|step| step.protection.as_ref()) {
+        for source in [&worn.approach_source, &worn.gloves_source, &worn.clothing_source] {
+            if !all.contains(&source.as_str()) {
+                all.push(source);
+            }
+        }
+    }
+    (!all.is_empty()).then(|| words.say("wear-by", &[("sources", &all.join("; "))]))
 }

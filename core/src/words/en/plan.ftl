@@ -1,5 +1,15 @@
 ### Isolation plans, in English.
 
+page-plan = The plan, drawn
+page-fault-current = Fault current, clothing
+plan-title = Isolation plan
+plan-title-out = Who goes out
+plan-title-mind = To mind
+plan-title-steps = The best way, step by step
+plan-title-back = And back, step by step
+plan-title-words = The drawing in words
+plan-drawn-row = { $row }
+plan-none = No plan: { $reason }.
 plan-best = For { $service }, best first. Fewest customers left out, then least exposure.
 plan-optimal = No other set of openings is better: every one was weighed.
 plan-best-within-bound = The best of { $looked } ways looked at, not of all. None leaves fewer than { $least } customers out.
@@ -121,8 +131,10 @@ mind-unmetered-loads = Loads ahead of the meter of { $about }.
 mind-ferroresonance = One pole of a three-phase unit alone: ferroresonance.
 mind-suspect-cable = Suspect cable: nothing is switched onto it.
 mind-several-feeds = Several sets feed { $about }.
-wear = { $keep } { $gloves } { $clothing } ({ $sources })
-wear-two = { $keep } { $gloves } { $clothing } Two qualified workers. ({ $sources })
+wear = { $keep } { $gloves } { $clothing }
+wear-two = { $keep } { $gloves } { $clothing } Two qualified workers.
+wear-from-here = From here: { $wear }
+wear-by = Distances, gloves and clothing by: { $sources }.
 wear-keep-below-table = No distance is asked for below 50 V.
 wear-keep-no-contact = Avoid contact with exposed parts.
 wear-keep-at-least = Keep { $metres } m from exposed parts.
@@ -130,4 +142,5 @@ wear-keep-no-number = No distance in the table: ask the utility.
 wear-gloves = Rubber gloves class { $class } with protectors.
 wear-no-glove = No rubber glove is rated for it: keep hands away.
 wear-clothing = Clothing { $cal } cal/cm2.
+    .spoken = Clothing { $cal } calories per square centimetre.
 wear-clothing-by-study = Clothing by the utility's study.

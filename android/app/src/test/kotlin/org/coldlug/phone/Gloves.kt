@@ -8,6 +8,7 @@ import android.util.TypedValue
 import android.view.View
 import android.widget.EditText
 import android.widget.TextView
+import org.coldlug.phone.look.DiagramView
 import org.junit.Assert.assertTrue
 
 /** What must hold of every screen for somebody in rubber gloves, in full sun, or who hears it read out. */
@@ -43,8 +44,11 @@ class Gloves(private val activity: Activity) {
     private fun nameless(): List<String> =
         Tree.touchable(activity).filter { spoken(it).isBlank() }.map { "something touchable has no name: $it" }
 
-    private fun smallPrint(): List<String> =
-        texts().map { it to sp(it.textSize) }.filter { it.second < TEXT_SP }.map { "${name(it.first)}: ${it.second} sp" }
+    private fun smallPrint(): List<String> {
+        val drawings = Tree.of(activity).filterIsInstance<DiagramView>().map { it to sp(it.letterSize) }
+        val all = texts().map { it to sp(it.textSize) } + drawings
+        return all.filter { it.second < TEXT_SP }.map { "${name(it.first)}: ${it.second} sp" }
+    }
 
     // Large letters grow less the larger they are, so one factor does not say it.
     private fun sp(pixels: Float): Float =

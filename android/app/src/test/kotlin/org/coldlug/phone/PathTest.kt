@@ -2,6 +2,7 @@ package org.coldlug.phone
 
 import android.app.Activity
 import android.widget.TextView
+import org.coldlug.phone.look.DiagramView
 import org.coldlug.phone.screen.JobActivity
 import org.coldlug.phone.screen.JobsActivity
 import org.junit.Assert.assertEquals
@@ -36,6 +37,21 @@ class PathTest {
         // The job's screen heard of it and shows the next test.
         Screens.until({ "${Tree.words(job)}" }) { Tree.words(job).none { "Go to the premises" in it } }
         assertEquals(before + 1, written())
+    }
+
+    @Test
+    fun the_plan_is_drawn_and_read_out_and_leads_back() {
+        val job = Robolectric.buildActivity(JobActivity::class.java, JobActivity.of(app, JOB)).setup().get()
+        app.settle()
+        Tree.button(job, "The plan, drawn").performClick()
+        val page = Screens.follow(job).get()
+        val drawing = Tree.of(page).filterIsInstance<DiagramView>().single()
+        val read = checkNotNull(drawing.contentDescription).lines()
+        assertTrue("$read", "the work zone is live" in read.first())
+        assertTrue("$read", read.any { it.startsWith("feeder") && it.endsWith("live") })
+        assertTrue("${Tree.words(page)}", "Isolation plan" in Tree.words(page))
+        Tree.button(page, "Back").performClick()
+        assertTrue(page.isFinishing)
     }
 
     @Test

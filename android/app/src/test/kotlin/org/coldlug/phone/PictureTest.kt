@@ -2,18 +2,22 @@ package org.coldlug.phone
 
 import android.app.Activity
 import android.os.Bundle
+import android.widget.ScrollView
 import org.coldlug.phone.look.Look
 import org.coldlug.phone.look.frame
 import org.coldlug.phone.screen.ActActivity
 import org.coldlug.phone.screen.JobActivity
 import org.coldlug.phone.screen.JobScreen
 import org.coldlug.phone.screen.JobsActivity
+import org.coldlug.phone.screen.PageActivity
+import org.coldlug.phone.screen.PageScreen
 import org.junit.Test
 import org.junit.runner.RunWith
 import org.robolectric.ParameterizedRobolectricTestRunner
 import org.robolectric.Robolectric
 import org.robolectric.RuntimeEnvironment
 import uniffi.coldlug_phone.Act
+import uniffi.coldlug_phone.Page
 import uniffi.coldlug_phone.Tone
 import uniffi.coldlug_phone.VerdictName
 
@@ -27,6 +31,12 @@ class PictureTest(private val light: Light) {
 
     @Test
     fun ledger() = picture("ledger", opened(JobActivity.of(app, JOB)))
+
+    @Test
+    fun plan() = picture("plan", opened(PageActivity.of(app, JOB, Page.PLAN)))
+
+    @Test
+    fun fault_current() = picture("fault-current", opened(PageActivity.of(app, JOB, Page.FAULT_CURRENT)))
 
     @Test
     fun choice() = picture("choice", opened(ActActivity.of(app, JOB, Act.TAKE_FIX)))
@@ -58,12 +68,30 @@ class PictureTest(private val light: Light) {
     @Test
     fun identified() = made("identified", VerdictName.IDENTIFIED, Tone.GO, "Identified: P-2207 position 2 feeds S-118.")
 
+    /** What stands below the drawing, and the drawing itself in every pen there is. */
+    @Test
+    fun plan_below() {
+        val page = opened(PageActivity.of(app, JOB, Page.PLAN))
+        val below = Tree.saying(page, "Isolation plan")
+        Tree.of(page).filterIsInstance<ScrollView>().last().scrollTo(0, below.top)
+        picture("plan-below", page)
+    }
+
+    @Test
+    fun every_pen() {
+        light.put()
+        val (words, bare) = words() to Robolectric.buildActivity(Bare::class.java).setup().get()
+        val look = Look(bare)
+        bare.setContentView(look.frame(PageScreen(look, words) {}.parts(Made.opened())))
+        picture("every-pen", bare)
+    }
+
     private fun made(name: String, verdict: VerdictName, tone: Tone, headline: String) {
         light.put()
         val (words, bare) = words() to Robolectric.buildActivity(Bare::class.java).setup().get()
         val look = Look(bare)
         val shown = Made.ledger(verdict, tone, headline)
-        bare.setContentView(look.frame(JobScreen(look, words, {}, {}).parts(shown)))
+        bare.setContentView(look.frame(JobScreen(look, words, {}, {}, {}).parts(shown)))
         picture(name, bare)
     }
 

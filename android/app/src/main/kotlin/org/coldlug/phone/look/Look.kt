@@ -59,6 +59,9 @@ class Look(val context: Context) {
             textDirection = View.TEXT_DIRECTION_LOCALE
         }
 
+    /** The physical state, the most pressing line heavier than the others. */
+    fun physical(lines: List<Sentence>): List<View> = lines.mapIndexed { at, line -> line(line, bold = at == 0) }
+
     /** A small heading over a group of lines. */
     fun heading(said: Sentence): TextView =
         line(said, Size.Body, bold = true).apply {

@@ -1,6 +1,7 @@
 package org.coldlug.phone.screen
 
 import android.view.View
+import org.coldlug.phone.R
 import org.coldlug.phone.Words
 import org.coldlug.phone.look.Buttons
 import org.coldlug.phone.look.Look
@@ -12,6 +13,8 @@ import uniffi.coldlug_phone.Act
 import uniffi.coldlug_phone.Deed
 import uniffi.coldlug_phone.Label
 import uniffi.coldlug_phone.Offer
+import uniffi.coldlug_phone.Page
+import uniffi.coldlug_phone.PageKey
 import uniffi.coldlug_phone.Screen
 import uniffi.coldlug_phone.Sentence
 import uniffi.coldlug_phone.Shown
@@ -21,6 +24,7 @@ class JobScreen(
     private val look: Look,
     private val words: Words,
     private val open: (Act) -> Unit,
+    private val read: (Page) -> Unit,
     private val back: () -> Unit,
 ) {
     private val buttons = Buttons(look)
@@ -29,10 +33,11 @@ class JobScreen(
         val stop = shown.acts.firstOrNull { it.deed == Deed.STOP }
         val leading = shown.acts.firstOrNull { it.permitted && it !== stop }
         val others = shown.acts.filter { it !== leading && it !== stop }
+        val (marked, plain) = shown.pages.partition { it.tone != null }
         return Parts(
-            top = physical(shown.physical) + look.band(shown.headline, Mark.of(shown.tone)),
+            top = look.physical(shown.physical) + look.band(shown.headline, Mark.of(shown.tone)),
             lead = listOfNotNull(leading).flatMap { lead(it, settling(shown.screen)) } + ways(stop),
-            rest = About(look, words).lines(shown.screen) + also(others),
+            rest = pages(marked) + About(look, words).lines(shown.screen) + pages(plain) + also(others),
         )
     }
 
@@ -41,9 +46,6 @@ class JobScreen(
         val back = buttons.plain(words[Label.BACK], null, back)
         return if (stop == null) back else look.pair(back, other(stop))
     }
-
-    private fun physical(lines: List<Sentence>): List<View> =
-        lines.mapIndexed { at, line -> look.line(line, bold = at == 0) }
 
     /** What would settle it, where a screen says so. */
     private fun settling(screen: Screen): Sentence? =
@@ -58,6 +60,13 @@ class JobScreen(
 
     private fun both(first: Sentence, second: Sentence) =
         Sentence(second.id, "${first.text}\n› ${second.text}", "${first.spoken} ${second.spoken}")
+
+    /** Keys of what is read and asks nothing. */
+    private fun pages(keys: List<PageKey>): List<View> =
+        keys.map { key ->
+            val glyph = key.tone?.let { Mark.of(it).shape } ?: R.drawable.act_eye
+            buttons.plain(key.label, glyph) { read(key.page) }
+        }
 
     private fun also(offers: List<Offer>): List<View> =
         if (offers.isEmpty()) emptyList() else listOf(look.heading(words[Label.MORE])) + offers.map(::other)

@@ -1,0 +1,57 @@
+import Coldlug
+import ColdlugCore
+import SwiftUI
+
+/// A page that asks nothing: what counts most, the drawing, everything else.
+struct PageView: View {
+    let page: PageShown
+
+    var body: some View {
+        Headline(said: page.headline, tone: page.tone)
+        if let diagram = page.diagram { DiagramView(diagram: diagram) }
+        ForEach(Array(page.passages.enumerated()), id: \.offset) { _, passage in
+            Line(passage.title).font(.headline).accessibilityAddTraits(.isHeader)
+            ForEach(Array(passage.lines.enumerated()), id: \.offset) { _, line in
+                PassageRow(line: line)
+            }
+        }
+    }
+}
+
+/// One line; one that stands out is led by its sign.
+struct PassageRow: View {
+    let line: PassageLine
+
+    var body: some View {
+        if let tone = line.tone {
+            HStack(alignment: .firstTextBaseline, spacing: Reach.gap) {
+                Sign(mark: Mark(of: tone))
+                Line(line.said)
+            }
+            .font(.body.bold())
+        } else {
+            Line(line.said)
+        }
+    }
+}
+
+/// The keys of a job's pages.
+struct PageKeys: View {
+    let work: Work
+    let keys: [PageKey]
+
+    var body: some View {
+        ForEach(Array(keys.enumerated()), id: \.offset) { _, key in
+            Button {
+                Task { await work.read(key.page) }
+            } label: {
+                HStack {
+                    if let tone = key.tone { Sign(mark: Mark(of: tone)) }
+                    Line(key.label).font(.title3)
+                }
+                .padding(.vertical, Reach.gap)
+            }
+            .buttonStyle(Key(leads: false))
+        }
+    }
+}
