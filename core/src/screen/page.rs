@@ -132,9 +132,10 @@ fn plan_passages(form: PlanForm, words: &Words) -> Vec<Passage> {
         };
         all.into_iter().flat_map(lines).collect::<Vec<Sentence>>()
     };
-    let all: [(&str, Vec<Sentence>); 5] = [
+    let all: [(&str, Vec<Sentence>); 6] = [
         ("plan-title", what.chain(not_complete).collect()),
         ("plan-title-out", out),
+        ("plan-title-loads", form.loads),
         ("plan-title-mind", form.cautions),
         ("plan-title-steps", steps(form.steps)),
         ("plan-title-back", steps(form.restoration).into_iter().chain(form.worn_by).collect()),

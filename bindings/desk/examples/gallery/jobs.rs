@@ -227,6 +227,7 @@ fn plan(words: &Words) -> Result<PlanForm, Box<dyn Error>> {
         certain: Some(words.plain("plan-optimal")),
         out: Vec::new(),
         pick_ups: Vec::new(),
+        loads: Vec::new(),
         changes: Vec::new(),
         ways: vec![
             way(&["lift the legs at PM-12 position 3", "open main S-4471/main"], &[], 9)?,

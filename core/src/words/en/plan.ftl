@@ -4,6 +4,7 @@ page-plan = The plan, drawn
 page-fault-current = Fault current, clothing
 plan-title = Isolation plan
 plan-title-out = Who goes out
+plan-title-loads = What the openings break
 plan-title-mind = To mind
 plan-title-steps = The best way, step by step
 plan-title-back = And back, step by step
