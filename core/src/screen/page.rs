@@ -52,11 +52,14 @@ pub struct PageKey {
 /// The pages that a job has: none before it is opened. What must stop the work is said on the key: who
 /// never opens the page reads it too.
 pub fn pages(state: &State, sheets: &Sheets<'_>, words: &Words) -> Vec<PageKey> {
-    if state.target().is_none() {
-        return Vec::new();
-    }
+    let Some(target) = state.target() else { return Vec::new() };
     let plan = PageKey { page: Page::Plan, label: words.plain("page-plan"), tone: None };
-    let faults = fault_of_job(state, sheets, words);
+    // What is rated for nothing is over nothing: the whole record is not walked for every screen.
+    let rated = sheets.plant.services.get(target).is_some_and(|service| {
+        service.withstand.is_some()
+            || service.sources.iter().any(|own| own.switch_withstand.is_some())
+    });
+    let faults = if rated { fault_of_job(state, sheets, words) } else { Vec::new() };
     let first = faults.into_iter().flat_map(|passage| passage.lines).next();
     let stops = first.filter(|line| line.tone == Some(Tone::Stop));
     let line = stops.unwrap_or_else(|| PassageLine::plain(words.plain("page-fault-current")));
