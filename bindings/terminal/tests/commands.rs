@@ -186,6 +186,28 @@ fn a_plan_lifts_two_legs_and_nobody_else_goes_out() {
     }
 }
 
+/// Amps that were read go before what the record lets expect.
+#[test]
+fn a_plan_holds_amps_that_were_read_against_ratings() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let map = town(dir.path());
+    let ask = ["plan", "--map", &map, "--service", "V093", "--scope", "pad-primary"];
+    let best = &held_to("plan", &ask)["plans"][0];
+    let elbow = best["openings"].as_array().expect("openings").iter().find(|o| o["hold"] == false);
+    let elbow = elbow.expect("something is opened");
+    assert_eq!(elbow["expected"]["basis"], "nameplate", "{elbow}");
+    let name = elbow["branch"].as_str().expect("a name");
+    let read = |amps: &str| held_to("plan", &[&ask[..], &["--amps", amps]].concat());
+    let low = &read(&format!("{name}=3.5"))["plans"][0]["openings"];
+    assert!(low.to_string().contains(r#""most_amps":4"#), "{low}");
+    let over = &read(&format!("{name}=9999"))["not_allowed"];
+    let rule = over.as_array().and_then(|all| all.iter().find(|n| n["branch"] == name));
+    assert_eq!(rule.map(|n| &n["rule"]), Some(&"over-load-break".into()));
+    for bad in ["nowhere=3", "P14", "P14=-1", "P14=few"] {
+        assert_eq!(code(&[&ask[..], &["--amps", bad]].concat()), 2, "{bad}");
+    }
+}
+
 #[test]
 fn a_plan_is_drawn_into_a_file() {
     let dir = tempfile::tempdir().expect("a folder");

@@ -1,7 +1,5 @@
 //! The bare question of an isolation: nodes, edges that open or do not, a zone, sources, customers.
 
-use std::collections::VecDeque;
-
 use super::pickup::pick_ups;
 use crate::plant::Device;
 
@@ -80,24 +78,45 @@ impl Cost {
     }
 }
 
-/// Which edges meet at each node.
+/// Which edges meet at each node: one list for all, so that a walk reads memory in a row.
 pub(super) struct Meeting {
-    at: Vec<Vec<(usize, usize)>>,
+    /// Where the part of each node begins, and where the last ends.
+    from: Vec<usize>,
+    /// The edges at each node, each with the node at its other end.
+    at: Vec<(usize, usize)>,
 }
 
 impl Problem {
     pub(super) fn meeting(&self) -> Meeting {
-        let mut at = vec![Vec::new(); self.nodes];
-        for (number, edge) in self.edges.iter().enumerate() {
-            let [one, other] = edge.ends;
-            if let Some(here) = at.get_mut(one) {
-                here.push((number, other));
-            }
-            if let Some(here) = at.get_mut(other) {
-                here.push((number, one));
+        let known = |node: usize| node < self.nodes;
+        let ends = || {
+            let each = self.edges.iter().enumerate().flat_map(|(number, edge)| {
+                let [one, other] = edge.ends;
+                [(one, (number, other)), (other, (number, one))]
+            });
+            each.filter(|&(node, _)| known(node))
+        };
+        let mut from = vec![0; self.nodes + 1];
+        for (node, _) in ends() {
+            if let Some(count) = from.get_mut(node + 1) {
+                *count += 1;
             }
         }
-        Meeting { at }
+        let mut sum = 0;
+        for slot in &mut from {
+            sum += *slot;
+            *slot = sum;
+        }
+        let mut next = from.clone();
+        let mut at = vec![(0, 0); sum];
+        for (node, edge) in ends() {
+            let Some(place) = next.get_mut(node) else { continue };
+            if let Some(slot) = at.get_mut(*place) {
+                *slot = edge;
+            }
+            *place += 1;
+        }
+        Meeting { from, at }
     }
 
     /// The customers that a feeder supplies now, with these edges open besides.
@@ -138,29 +157,33 @@ impl Problem {
 impl Meeting {
     /// How many nodes there are.
     pub(super) fn len(&self) -> usize {
-        self.at.len()
+        self.from.len() - 1
     }
 
     /// The edges at a node, each with the node at its other end.
     pub(super) fn at(&self, node: usize) -> &[(usize, usize)] {
-        self.at.get(node).map_or(&[], Vec::as_slice)
+        let end = |node: usize| self.from.get(node).copied();
+        end(node)
+            .zip(end(node.saturating_add(1)))
+            .and_then(|(from, to)| self.at.get(from..to))
+            .unwrap_or(&[])
     }
 
     /// Which nodes can be reached over the edges that `passes` lets through.
     pub(super) fn reach(&self, starts: &[usize], passes: impl Fn(usize) -> bool) -> Vec<bool> {
-        let mut seen = vec![false; self.at.len()];
-        let mut waiting: VecDeque<usize> = VecDeque::new();
+        let mut seen = vec![false; self.len()];
+        let mut waiting: Vec<usize> = Vec::new();
         for &start in starts {
             if !is(&seen, start) {
                 set(&mut seen, start, true);
-                waiting.push_back(start);
+                waiting.push(start);
             }
         }
-        while let Some(node) = waiting.pop_front() {
+        while let Some(node) = waiting.pop() {
             for &(edge, far) in self.at(node) {
-                if passes(edge) && !is(&seen, far) {
+                if !is(&seen, far) && passes(edge) {
                     set(&mut seen, far, true);
-                    waiting.push_back(far);
+                    waiting.push(far);
                 }
             }
         }

@@ -46,19 +46,22 @@ impl Replay<'_> {
             proven_dead |= step.act == StepAct::ProveDead;
             let closes_in = matches!(effect, Some(Effect::Closes)) && step.act != StepAct::PickUp;
             proven_dead &= !closes_in;
-            if effect.is_none() && step.act != StepAct::ProveDead {
-                continue;
+            // Only what opens takes supply away.
+            if matches!(effect, Some(Effect::Opens)) {
+                let supplied = self.meeting.reach(&problem.feeders, |edge| is(&closed, edge));
+                let nodes = problem.customers.iter().map(|&node| is(&supplied, node));
+                let mut lost = before.iter().zip(nodes).zip(&told);
+                if lost.any(|((&before, now), &told)| before && !now && !told) {
+                    return Some((number, Breach::CustomerLost));
+                }
             }
-            let supplied = self.meeting.reach(&problem.feeders, |edge| is(&closed, edge));
-            let nodes = problem.customers.iter().map(|&node| is(&supplied, node));
-            let lost = before.iter().zip(nodes).zip(&told);
-            if lost.into_iter().any(|((&before, now), &told)| before && !now && !told) {
-                return Some((number, Breach::CustomerLost));
-            }
-            if proven_dead && self.reaches_zone(&closed) {
+            let turned = effect.is_some() || step.act == StepAct::ProveDead;
+            if turned && proven_dead && self.reaches_zone(&closed) {
                 return Some((number, Breach::ZoneEnergised));
             }
-            if ties(&at_first, &self.feeders_apart(&closed)) {
+            // Only what closes ties.
+            let joins = matches!(effect, Some(Effect::Closes));
+            if joins && ties(&at_first, &self.feeders_apart(&closed)) {
                 return Some((number, Breach::SourcesTied));
             }
         }
