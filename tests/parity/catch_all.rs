@@ -4,10 +4,10 @@ use std::{ffi::OsStr, path::Path};
 
 use super::{lists, scan::scan, surface::Surface};
 
-/// What is caught wholesale in one file over one of core's enums.
+/// What is caught wholesale in one file over one of the closed enums.
 fn breaches(path: &str, code: &str) -> Vec<String> {
     let over = |block: &str, joint: &str| {
-        lists::ENUMS.iter().any(|of| block.contains(&format!("{of}{joint}")))
+        lists::CLOSED.iter().any(|of| block.contains(&format!("{of}{joint}")))
     };
     let end = Path::new(path).extension().and_then(OsStr::to_str).unwrap_or_default();
     let found: Vec<String> = match end {
@@ -45,7 +45,7 @@ fn breaches(path: &str, code: &str) -> Vec<String> {
 fn heads_over(block: &str) -> bool {
     block.lines().any(|line| {
         let head = line.split("=>").next().unwrap_or_default();
-        line.contains("=>") && lists::ENUMS.iter().any(|of| head.contains(&format!("{of}::")))
+        line.contains("=>") && lists::CLOSED.iter().any(|of| head.contains(&format!("{of}::")))
     })
 }
 
@@ -117,6 +117,7 @@ fn a_planted_catch_all_is_seen() {
     check("a.swift", "switch s { case .a: 1\n default: 2 }", 1);
     check("a.swift", "switch s { case .a: 1\n @unknown default: 2 }", 2);
     check("a.kt", "when (s) { is Screen.Lift -> 1\n else -> 2 }", 1);
+    check("a.kt", "when (m) { is DiagramMark.Line -> 1\n else -> 2 }", 1);
     check("a.kt", "when (s) { is Screen.Lift -> { when (x) { else -> 2 } } }", 0);
     check("a.kt", "when (x) { 1 -> 2\n else -> 3 }", 0);
     check("a.rs", "match s { Screen::Lift { .. } => 1,\n _ => 2 }", 1);

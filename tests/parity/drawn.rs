@@ -88,6 +88,17 @@ fn every_variant_is_drawn_everywhere_or_listed() {
 }
 
 #[test]
+fn both_phones_draw_every_mark_of_a_diagram() {
+    for surface in [Surface::Android, Surface::Ios] {
+        let code = code_of(surface);
+        for mark in lists::variants("DiagramMark") {
+            let drawn = drawn(surface, &code, "DiagramMark", &mark);
+            assert_eq!(drawn, Drawn::Whole, "{}: {mark}", surface.name());
+        }
+    }
+}
+
+#[test]
 fn no_phone_knows_an_act_by_name() {
     let mut named = Vec::new();
     for surface in [Surface::Android, Surface::Ios] {

@@ -250,6 +250,16 @@ mod tests {
         }
     }
 
+    /// Everything on another voltage system.
+    fn of_system(name: &str) -> impl Fn(&mut serde_json::Value) {
+        move |feature| {
+            let of = &mut feature["properties"];
+            if of["kind"] == "service" || of["kind"] == "transformer" {
+                of["system"] = serde_json::json!(name);
+            }
+        }
+    }
+
     #[test]
     fn gear_and_its_rating_come_first_then_clothing_then_amps_then_what_was_taken() {
         let found = told(|_| (), None);
@@ -283,16 +293,19 @@ mod tests {
     }
 
     #[test]
+    fn three_legs_have_a_line_of_their_own_and_clothing_by_study() {
+        let found = told(of_system("208y/120"), None);
+        let ids: Vec<&str> = found[2].lines.iter().map(|line| line.said.id.as_str()).collect();
+        let wanted =
+            ["fault-says-three-phase", "fault-says-leg-to-leg", "fault-says-leg-to-neutral"];
+        assert_eq!(ids, wanted, "{:#?}", texts(&found));
+        let worn = found[0].lines.last().unwrap();
+        assert_eq!((worn.said.id.as_str(), worn.tone), ("fault-clothing-study", Some(Tone::Wait)));
+    }
+
+    #[test]
     fn without_a_number_the_clothing_is_still_told() {
-        let found = told(
-            |feature| {
-                let of = &mut feature["properties"];
-                if of["kind"] == "service" || of["kind"] == "transformer" {
-                    of["system"] = serde_json::json!("230/400");
-                }
-            },
-            None,
-        );
+        let found = told(of_system("230/400"), None);
         let ids: Vec<&str> = found[0].lines.iter().map(|line| line.said.id.as_str()).collect();
         assert_eq!(
             ids,
