@@ -2,33 +2,20 @@ import Coldlug
 import ColdlugCore
 import SwiftUI
 
-/// A one-line diagram: core's marks at core's places, in one ink. It is read out as core says it, and
-/// moved sideways where large letters leave it no room.
+/// A one-line diagram: core's marks at core's places, in one ink. As wide as there is room, whatever
+/// size letters are set to: no word of it is ever out of sight. It is read out as core says it.
 struct DiagramView: View {
     let diagram: Diagram
-    /// How large the smallest letters are at least, points; it grows with the size the person has set.
-    @ScaledMetric private var least: CGFloat = 18
 
     var body: some View {
-        ScrollView(.horizontal) {
-            Canvas { context, size in
-                let scale = size.width / CGFloat(diagram.width)
-                context.scaleBy(x: scale, y: scale)
-                for mark in diagram.marks { draw(mark, in: &context) }
-            }
-            .aspectRatio(CGFloat(diagram.width) / CGFloat(diagram.height), contentMode: .fit)
-            .containerRelativeFrame(.horizontal) { room, _ in max(room, needed) }
+        Canvas { context, size in
+            let scale = size.width / CGFloat(diagram.width)
+            context.scaleBy(x: scale, y: scale)
+            for mark in diagram.marks { draw(mark, in: &context) }
         }
+        .aspectRatio(CGFloat(diagram.width) / CGFloat(diagram.height), contentMode: .fit)
         .accessibilityElement(children: .ignore)
         .accessibilityLabel(diagram.spoken)
-    }
-
-    /// The width at which the smallest letters are as large as they have to be.
-    private var needed: CGFloat {
-        let sizes = diagram.marks.compactMap { mark -> Int32? in
-            if case .words(_, _, let size, _) = mark { size } else { nil }
-        }
-        return least * CGFloat(diagram.width) / CGFloat(sizes.min() ?? diagram.width)
     }
 
     private func draw(_ mark: DiagramMark, in context: inout GraphicsContext) {

@@ -23,7 +23,7 @@ public struct HStack<C: View>: View {
 }
 
 public struct ScrollView<C: View>: View {
-    public init(_ axes: Axis.Set = .vertical, @ViewBuilder content: () -> C) {}
+    public init(@ViewBuilder content: () -> C) {}
     public var body: Never { return fatalError() }
 }
 

@@ -2,16 +2,6 @@
 
 public enum ContentMode: Sendable { case fit, fill }
 
-public enum Axis: Sendable {
-    case horizontal, vertical
-    public struct Set: OptionSet, Sendable {
-        public let rawValue: Int
-        public init(rawValue: Int) { self.rawValue = rawValue }
-        public static let horizontal = Set(rawValue: 1)
-        public static let vertical = Set(rawValue: 2)
-    }
-}
-
 public struct Edge: Sendable {
     public struct Set: OptionSet, Sendable {
         public let rawValue: Int
@@ -36,9 +26,6 @@ extension View {
     public nonisolated func aspectRatio(_ ratio: CGFloat?, contentMode: ContentMode) -> some View {
         Modified()
     }
-    public nonisolated func containerRelativeFrame(
-        _ axes: Axis.Set, alignment: Alignment = .center, _ length: @escaping (CGFloat, Axis) -> CGFloat
-    ) -> some View { Modified() }
     public nonisolated func fixedSize(horizontal: Bool, vertical: Bool) -> some View { Modified() }
     public nonisolated func foregroundStyle<S: ShapeStyle>(_ style: S) -> some View { Modified() }
     public nonisolated func background<S: ShapeStyle>(_ style: S) -> some View { Modified() }

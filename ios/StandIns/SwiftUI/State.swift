@@ -10,11 +10,6 @@
     public var projectedValue: Binding<V> { Binding(get: { value }, set: { _ in }) }
 }
 
-@propertyWrapper public struct ScaledMetric<V: BinaryFloatingPoint> {
-    public let wrappedValue: V
-    public init(wrappedValue: V) { self.wrappedValue = wrappedValue }
-}
-
 @propertyWrapper public struct SceneStorage<V> {
     private let value: V
     public init(wrappedValue: V, _ key: String) where V == String { value = wrappedValue }

@@ -45,7 +45,8 @@ class Gloves(private val activity: Activity) {
         Tree.touchable(activity).filter { spoken(it).isBlank() }.map { "something touchable has no name: $it" }
 
     private fun smallPrint(): List<String> {
-        val drawings = Tree.of(activity).filterIsInstance<DiagramView>().map { it to sp(it.letterSize) }
+        // A drawing is as wide as the screen whatever size is set; its words stand below it in that size.
+        val drawings = Tree.of(activity).filterIsInstance<DiagramView>().map { it to it.letterSize / metrics.density }
         val all = texts().map { it to sp(it.textSize) } + drawings
         return all.filter { it.second < TEXT_SP }.map { "${name(it.first)}: ${it.second} sp" }
     }

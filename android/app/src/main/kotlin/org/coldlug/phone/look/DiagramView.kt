@@ -6,14 +6,13 @@ import android.graphics.Paint
 import android.graphics.Path
 import android.graphics.Typeface
 import android.view.View
-import android.widget.HorizontalScrollView
 import org.coldlug.phone.R
 import uniffi.coldlug_phone.Diagram
 import uniffi.coldlug_phone.DiagramMark
 import uniffi.coldlug_phone.Pen
 
 /** A one-line diagram: the core's marks at the core's places, in one ink. It is read out as the core says it. */
-class DiagramView(private val look: Look, private val diagram: Diagram) : View(look.context) {
+class DiagramView(look: Look, private val diagram: Diagram) : View(look.context) {
     private val letters = diagram.marks.filterIsInstance<DiagramMark.Words>().minOfOrNull { it.size } ?: diagram.width
     private val path = Path()
     private val lines = Paint(Paint.ANTI_ALIAS_FLAG)
@@ -29,11 +28,9 @@ class DiagramView(private val look: Look, private val diagram: Diagram) : View(l
         for (paint in listOf(lines, words)) paint.color = look.colour(R.color.ink)
     }
 
-    /** As wide as there is room, and never so narrow that its letters are small. */
+    /** As wide as there is room, whatever size letters are set to: no word of it is ever out of sight. */
     override fun onMeasure(widthSpec: Int, heightSpec: Int) {
-        // One pixel more: lengths are cut to whole ones.
-        val least = (look.sp(LETTERS_SP) + 1) * diagram.width / letters + 1
-        val width = maxOf(least, MeasureSpec.getSize(widthSpec))
+        val width = MeasureSpec.getSize(widthSpec)
         setMeasuredDimension(width, width * diagram.height / diagram.width)
     }
 
@@ -76,15 +73,6 @@ class DiagramView(private val look: Look, private val diagram: Diagram) : View(l
     }
 
     private companion object {
-        const val LETTERS_SP = 18f
         val HEAVY: Typeface = Typeface.create(Typeface.MONOSPACE, Typeface.BOLD)
     }
 }
-
-/** A diagram that is moved sideways where large letters leave it no room. */
-fun Look.diagram(drawn: Diagram): View =
-    HorizontalScrollView(context).apply {
-        isFillViewport = true
-        isScrollbarFadingEnabled = false
-        addView(DiagramView(this@diagram, drawn))
-    }

@@ -3,11 +3,11 @@ package org.coldlug.phone.screen
 import android.view.View
 import org.coldlug.phone.Words
 import org.coldlug.phone.look.Buttons
+import org.coldlug.phone.look.DiagramView
 import org.coldlug.phone.look.Look
 import org.coldlug.phone.look.Mark
 import org.coldlug.phone.look.Parts
 import org.coldlug.phone.look.band
-import org.coldlug.phone.look.diagram
 import uniffi.coldlug_phone.Label
 import uniffi.coldlug_phone.PageShown
 import uniffi.coldlug_phone.Passage
@@ -19,7 +19,7 @@ class PageScreen(private val look: Look, private val words: Words, private val b
         Parts(
             top = look.physical(shown.physical) + look.band(shown.headline, Mark.of(shown.tone)),
             lead = listOf(Buttons(look).plain(words[Label.BACK], null, back)),
-            rest = listOfNotNull(shown.diagram).map { look.diagram(it) } + shown.passages.flatMap(::passage),
+            rest = listOfNotNull(shown.diagram).map { DiagramView(look, it) } + shown.passages.flatMap(::passage),
         )
 
     private fun passage(passage: Passage): List<View> = listOf(look.heading(passage.title)) + passage.lines.map(::line)
