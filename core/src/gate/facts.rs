@@ -104,8 +104,8 @@ pub struct LiftFacts {
     pub stale: Vec<String>,
     /// Legs still on their lugs that are not under the no-load limit.
     pub loaded: Vec<String>,
-    /// Legs that showed more than the no-load limit at some time since the meter was pulled.
-    pub since_pull: Vec<String>,
+    /// Legs that showed more than the no-load limit at some time with the target's meter out.
+    pub with_meter_out: Vec<String>,
     /// What speaks against no load on the leg while its lug was loosened.
     pub loosened: Vec<String>,
     /// The leg is on its lug.

@@ -19,7 +19,7 @@ impl Gate<'_> {
         self.holds(Rule::MeterOutBeforeLift, facts.meter_out)?;
         self.none(Rule::AmpsFreshBeforeLift, &facts.stale)?;
         self.none(Rule::NoLoadBeforeLift, &facts.loaded)?;
-        self.none(Rule::NoLoadSincePull, &facts.since_pull)?;
+        self.none(Rule::NoLoadWithMeterOut, &facts.with_meter_out)?;
         self.none(Rule::NoLoadWhileLoosened, &facts.loosened)?;
         self.holds(Rule::OneLegAtATime, facts.on_lug)?;
         let (runs, lifted) = facts.runs;

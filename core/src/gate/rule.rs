@@ -153,8 +153,8 @@ rules! {
     /// Every leg of the set is under the no-load limit before one is lifted.
     NoLoadBeforeLift = "no-load-before-lift" / "no_load_before_lift", never,
         "Trade review: 1 A a leg, limit of error included";
-    /// No leg of the set carried load at any time since the meter was pulled.
-    NoLoadSincePull = "no-load-since-pull" / "no_load_since_pull", never,
+    /// No leg of the set carried load at any time with the target's meter out.
+    NoLoadWithMeterOut = "no-load-with-meter-out" / "no_load_with_meter_out", never,
         "Trials of whole jobs: who shares the set by no map may rest just when it is read";
     /// The clamp stays on the leg while its lug is loosened, and shows no load.
     NoLoadWhileLoosened = "no-load-while-loosened" / "no_load_while_loosened", never,

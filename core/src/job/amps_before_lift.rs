@@ -4,10 +4,20 @@ use super::{sheets::Sheets, state::State};
 use crate::{
     event::Event,
     plant::Conductor,
-    quantity::{Decimal, Instant, in_amps},
+    quantity::{Decimal, DeedId, Instant, in_amps},
     reading::{AmpsReading, JudgedAmps, Moment, Taken, is_fresh, judge_amps},
-    sighting::{Evidence, Placement, Seen, SetAt, Sighting, resolve},
+    sighting::{Evidence, Placement, Seen, SetAt, resolve},
 };
+
+/// Amps read on a leg with a meter out.
+#[derive(Clone, Copy)]
+pub(super) struct LegAmps<'a> {
+    pub(super) amps: &'a Decimal,
+    pub(super) at: &'a Instant,
+    pub(super) placement: &'a Placement,
+    /// The deed that took the meter out.
+    pub(super) deed: &'a DeedId,
+}
 
 impl State {
     /// Legs of a set that are on their lugs and have no amps within the window, or not on this
@@ -22,53 +32,57 @@ impl State {
         let window = sheets.rules.amps_fresh();
         let fresh = |leg: Conductor| {
             self.last_amps(set, leg)
-                .is_some_and(|(sighting, _)| is_fresh(now, &sighting.at, window, sheets.rules))
+                .is_some_and(|read| is_fresh(now, read.at, window, sheets.rules))
         };
         let on_lug = |leg: &Conductor| self.physical.lifted(set, *leg).is_none();
         legs.iter().copied().filter(on_lug).filter(|leg| !fresh(*leg)).collect()
     }
 
-    /// Legs of a set that showed more than the no-load limit at some time since the pull in force,
-    /// and the most that each showed. With the meter out the target draws nothing: whatever did is
-    /// still on the set when it rests.
-    pub fn loaded_since_pull(&self, sheets: &Sheets<'_>, set: &SetAt) -> Vec<(Conductor, Decimal)> {
+    /// Legs of a set that showed more than the no-load limit while the target's meter was out, and the
+    /// most that each showed. The target draws nothing then: whatever did is still on the set when
+    /// it rests, and when the meter was set and pulled again.
+    pub fn loaded_with_meter_out(
+        &self,
+        sheets: &Sheets<'_>,
+        set: &SetAt,
+    ) -> Vec<(Conductor, Decimal)> {
         let legs = self.system(sheets).map_or(&[][..], |system| system.legs());
+        let targets = |deed: &DeedId| {
+            let deed = self.evidence.as_ref().and_then(|evidence| evidence.deeds.get(deed));
+            let number = deed.and_then(|deed| deed.number_in_hand.as_ref());
+            number.is_some_and(|number| self.is_targets_meter(sheets, number))
+        };
         let most = |leg: Conductor| {
-            let shown = self.amps_since_pull(set, leg).filter_map(|(sighting, _)| {
-                let Seen::Amps { amps, .. } = &sighting.seen else { return None };
-                (amps.to_f64() > in_amps(sheets.rules.no_load())).then_some(*amps)
-            });
-            shown.max_by(|one, other| one.to_f64().total_cmp(&other.to_f64()))
+            let read = self.amps_with_meter_out(set, leg).filter(|read| targets(read.deed));
+            let over = read
+                .map(|read| *read.amps)
+                .filter(|amps| amps.to_f64() > in_amps(sheets.rules.no_load()));
+            over.max_by(|one, other| one.to_f64().total_cmp(&other.to_f64()))
         };
         legs.iter().copied().filter_map(|leg| Some((leg, most(leg)?))).collect()
     }
 
     /// The amps read last on one leg of a set, after the pull that is in force.
-    pub(super) fn last_amps<'s>(
-        &'s self,
-        set: &'s SetAt,
-        leg: Conductor,
-    ) -> Option<(&'s Sighting, &'s Placement)> {
-        self.amps_since_pull(set, leg).next()
+    pub(super) fn last_amps<'s>(&'s self, set: &'s SetAt, leg: Conductor) -> Option<LegAmps<'s>> {
+        let pull = &self.physical.meter_out.as_ref()?.deed;
+        self.amps_with_meter_out(set, leg).find(|read| read.deed == pull)
     }
 
-    /// The amps read on one leg of a set after the pull that is in force, the last ones first.
-    fn amps_since_pull<'s>(
+    /// The amps read on one leg of a set with a meter out, the last ones first.
+    fn amps_with_meter_out<'s>(
         &'s self,
         set: &'s SetAt,
         leg: Conductor,
-    ) -> impl Iterator<Item = (&'s Sighting, &'s Placement)> {
-        let pull = self.physical.meter_out.as_ref().map(|out| &out.deed);
+    ) -> impl Iterator<Item = LegAmps<'s>> {
         let applied = self.applied.iter().rev().filter(|applied| !applied.superseded);
         applied.filter_map(move |applied| {
             let evidence = self.evidence.as_ref()?;
             let crate::event::Body::Sighting(made) = &applied.event.body else { return None };
-            let Seen::Amps { placement, deed: Some(deed), .. } = &made.seen else { return None };
+            let Seen::Amps { placement, deed: Some(deed), amps } = &made.seen else { return None };
             let placement = evidence.placements.get(placement)?;
             let here = resolve(evidence, &placement.pad, &placement.handle)? == *set;
-            let sighting = evidence.sightings.get(&made.sighting)?;
-            let counts = here && placement.leg == Some(leg) && Some(deed) == pull;
-            counts.then_some((sighting, placement))
+            let at = &evidence.sightings.get(&made.sighting)?.at;
+            (here && placement.leg == Some(leg)).then_some(LegAmps { amps, at, placement, deed })
         })
     }
 

@@ -8,7 +8,7 @@ use crate::{
     proof::Zone,
     quantity::{AssetId, Decimal, in_volts},
     reading::{JudgedAmps, Loading, is_fresh},
-    sighting::{Handle, Seen, SetAt, resolve},
+    sighting::{Handle, SetAt, resolve},
 };
 
 /// What is lifted, as the entry has it.
@@ -40,22 +40,19 @@ impl State {
         let (mut stale, mut loaded) = (Vec::new(), Vec::new());
         for leg in &on_lugs {
             match amps(leg) {
-                Some((sighting, _))
-                    if is_fresh(&now, &sighting.at, sheets.rules.amps_fresh(), sheets.rules) => {}
+                Some(read) if is_fresh(&now, read.at, sheets.rules.amps_fresh(), sheets.rules) => {}
                 _ => stale.push(leg.to_string()),
             }
-            let judged = amps(leg).and_then(|(sighting, placement)| {
-                let Seen::Amps { amps, .. } = &sighting.seen else { return None };
-                self.judged_amps(sheets, amps, &sighting.at, placement, &now)
+            let judged = amps(leg).and_then(|read| {
+                self.judged_amps(sheets, read.amps, read.at, read.placement, &now)
             });
             loaded.extend(load_on(*leg, judged.as_ref()));
         }
-        let since_pull =
-            set.as_ref().map(|set| self.loaded_since_pull(sheets, set)).unwrap_or_default();
+        let with_meter_out =
+            set.as_ref().map(|set| self.loaded_with_meter_out(sheets, set)).unwrap_or_default();
         // The clamp that read the leg stays where it is.
-        let loosened = amps(&leg).and_then(|(_, placement)| {
-            self.judged_amps(sheets, loosened_amps, &now, placement, &now)
-        });
+        let loosened = amps(&leg)
+            .and_then(|read| self.judged_amps(sheets, loosened_amps, &now, read.placement, &now));
         let ends = set.as_ref().and_then(|set| self.physical.legs.get(set));
         let loose = ends
             .into_iter()
@@ -90,7 +87,10 @@ impl State {
             }),
             stale,
             loaded,
-            since_pull: since_pull.iter().map(|(leg, amps)| format!("{leg} {amps} A")).collect(),
+            with_meter_out: with_meter_out
+                .iter()
+                .map(|(leg, amps)| format!("{leg} {amps} A"))
+                .collect(),
             loosened: load_on(leg, loosened.as_ref()),
             on_lug: !lifted.contains(&leg),
             runs: (answers.map_or(0, |answers| answers.runs_per_leg), runs),

@@ -44,7 +44,7 @@ struct Read {
 }
 
 /// A set carried load with the meter out.
-const SOMEBODY_ON_SET: &str = "amps-since-pull";
+const SOMEBODY_ON_SET: &str = "amps-with-meter-out";
 
 impl State {
     /// Everything that readings say together: voltages of a place since anything was operated,
@@ -132,7 +132,7 @@ impl State {
             remarks.extend(said.map(|id| Remark { of: RemarkOf::Set(set), id }));
         }
         if let Some(set) = &self.proofs.set.clone().or_else(|| self.identified_now(sheets))
-            && !self.loaded_since_pull(sheets, set).is_empty()
+            && !self.loaded_with_meter_out(sheets, set).is_empty()
         {
             remarks.push(Remark { of: RemarkOf::Set(set.clone()), id: SOMEBODY_ON_SET });
         }

@@ -8,7 +8,7 @@ use crate::{
     reading::{Accuracy, Instrument, InstrumentClass},
     rule_sheet::{Category, RuleSheet},
     sighting::{
-        BeforeAfter, Candidate, Cause, Conditions, End, Evidence, Handle, MarkedSet, Marks,
+        BeforeAfter, Candidate, Cause, Conditions, End, Evidence, Handle, Lack, MarkedSet, Marks,
         OpenedCode, Placement, Run, Seen, SetAt, Sighting, Slot, SlotKey, SlotReading, Stay, seal,
     },
 };
@@ -498,4 +498,28 @@ fn who_is_at_another_meter_inside_a_run_goes_back_and_begins_anew() {
         }
     }
     assert_ne!(next(&job), Some(Test::BeginStayAnew));
+}
+
+#[test]
+fn nobody_changes_places_for_ever() {
+    let mut job = Job::new();
+    job.begin_stay();
+    for pad in ["P1", "P2"] {
+        job.mark(pad, 2);
+    }
+    for lack in [Lack::Supply, Lack::MeterNumber, Lack::Plate, Lack::Tone, Lack::Marker] {
+        job.note("ana", Seen::Lacking { stay: "stay".try_into().unwrap(), lack });
+    }
+    let offered = |job: &Job| -> Vec<Test> {
+        job.judge().settling.into_iter().map(|next| next.test).collect()
+    };
+    assert_eq!(offered(&job), [Test::ChangePlaces]);
+    let (begun, ended) = (job.tick("bo"), job.tick("ana"));
+    for stay in job.evidence.stays.values_mut() {
+        stay.ended = Some(ended.clone());
+    }
+    let (id, person) = ("next".try_into().unwrap(), "bo".try_into().unwrap());
+    let next = Stay { id, person, begun, ended: None, withdrawn: false };
+    job.evidence.stays.insert(next.id.clone(), next);
+    assert_eq!(offered(&job), [Test::CallDesk]);
 }

@@ -256,7 +256,7 @@ fn number_read(scene: &Scene<'_>) -> bool {
 
 /// Amps on every leg that is still on its lug, then the lift; no lift after a load was read.
 fn lifting(scene: &Scene<'_>, set: &SetAt) -> Vec<Act> {
-    if !scene.state.loaded_since_pull(scene.sheets, set).is_empty() {
+    if !scene.state.loaded_with_meter_out(scene.sheets, set).is_empty() {
         return vec![Act::ReadAmps];
     }
     let stale = scene.state.legs_without_amps(scene.sheets, set, scene.device.now);

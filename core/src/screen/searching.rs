@@ -24,6 +24,7 @@ pub(super) fn searching(scene: &Scene<'_>) -> Vec<Act> {
             }
             (Test::PhotographSticker, false) => Act::ReadSticker,
             (Test::ChangePlaces | Test::BeginStayAnew, true) => Act::EndStay,
+            (Test::CallDesk, _) => Act::Stop,
             (Test::BareSteps { .. }, false) => Act::BareStep,
             (Test::Tone { .. }, true) => Act::ToneOn,
             (Test::Tone { .. }, false) => Act::CompareTone,

@@ -35,9 +35,9 @@ struct Crew {
     scene: Option<Scene>,
 }
 
-/// Plays a job by the software's advice; none where the world cannot be played or, for the reason
+/// Plays a job by the software's advice under a rule sheet; none where the world cannot be played or, for the reason
 /// given, a crew that knew the truth could not settle it either.
-pub(crate) fn follow_advice(seed: u64) -> Option<Result<End, &'static str>> {
+pub(crate) fn follow_advice(seed: u64, rules: &RuleSheet) -> Option<Result<End, &'static str>> {
     let shape = Shape { faults: &[], manner: Manner::Anyhow };
     let mut play = Play::set_up(seed, shape)?;
     play.twitchy = false;
@@ -47,20 +47,21 @@ pub(crate) fn follow_advice(seed: u64) -> Option<Result<End, &'static str>> {
         return Some(Err(reason));
     }
     play.bring_clamps();
-    let rules = RuleSheet::default();
     let mut crew = Crew { play, scene: None };
     for tests in 0..PATIENCE {
-        let judged = judge(&crew.play.plant, &rules, &crew.play.evidence);
+        let judged = judge(&crew.play.plant, rules, &crew.play.evidence);
         if let Some(set) = judged.identified() {
             let right = *set == crew.play.truth;
             return Some(Ok(End::Named { set: set.clone(), right, tests }));
         }
-        let Some(next) = judged.settling.first() else {
+        // These two change places in no job.
+        let next = judged.settling.first().filter(|next| next.test != Test::ChangePlaces);
+        let Some(next) = next else {
             return Some(Ok(End::GaveUp(Box::new(judged))));
         };
         crew.follow(&next.test);
     }
-    let judged = judge(&crew.play.plant, &rules, &crew.play.evidence);
+    let judged = judge(&crew.play.plant, rules, &crew.play.evidence);
     Some(Ok(End::GaveUp(Box::new(judged))))
 }
 

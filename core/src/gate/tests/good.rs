@@ -132,7 +132,7 @@ pub(super) fn lift(change: impl FnOnce(&mut LiftFacts)) -> Step {
         meter_out: true,
         stale: Vec::new(),
         loaded: Vec::new(),
-        since_pull: Vec::new(),
+        with_meter_out: Vec::new(),
         loosened: Vec::new(),
         on_lug: true,
         loose: Vec::new(),

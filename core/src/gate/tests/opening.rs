@@ -74,8 +74,8 @@ fn no_load_before_lift() {
 }
 
 #[test]
-fn no_load_since_pull() {
-    refused(Rule::NoLoadSincePull, lift(|f| f.since_pull = some("L1 14.0 A")));
+fn no_load_with_meter_out() {
+    refused(Rule::NoLoadWithMeterOut, lift(|f| f.with_meter_out = some("L1 14.0 A")));
 }
 
 #[test]

@@ -11,7 +11,7 @@ pub(super) const LIFT: [Rule; 12] = [
     Rule::MeterOutBeforeLift,
     Rule::AmpsFreshBeforeLift,
     Rule::NoLoadBeforeLift,
-    Rule::NoLoadSincePull,
+    Rule::NoLoadWithMeterOut,
     Rule::NoLoadWhileLoosened,
     Rule::NeutralStaysLanded,
     Rule::OneLegAtATime,

@@ -313,7 +313,7 @@ fn lifting_asks_for_identity_meter_amps_and_order() {
     let came = crew.sees("a", "s-came", came);
     crew.clamps_legs(3);
     let l1 = crew.operation("leg-lifted", lift("L1"));
-    crew.refused("a", "operation", l1, Rule::NoLoadSincePull);
+    crew.refused("a", "operation", l1, Rule::NoLoadWithMeterOut);
     crew.does("a", "correction", json!({ "corrects": came, "reason": "another set's leg" }));
     crew.operates("a", "leg-lifted", lift("L1"));
     assert_eq!(crew.state.stage, Stage::Opened);

@@ -93,7 +93,9 @@ pub(crate) fn tests(
             return priced(needed, left);
         }
     }
-    priced(search().chain([Test::ChangePlaces]).collect(), FULL as usize)
+    let last =
+        if changing_led_nowhere(evidence, stay) { Test::CallDesk } else { Test::ChangePlaces };
+    priced(search().chain([last]).collect(), FULL as usize)
 }
 
 /// The change of the known load as it was named last, at the voltage it was measured at, with how far
@@ -145,6 +147,17 @@ fn stay_to_use<'a>(
             if *service == evidence.target)
     });
     identified.or_else(|| open().max_by_key(|stay| (stay.begun.wall_ms, &stay.id)))
+}
+
+/// Whether people changed places before, and nothing was done since that could settle it.
+fn changing_led_nowhere(evidence: &Evidence, stay: &Stay) -> bool {
+    let changed = evidence.stays.values().any(|other| other.person != stay.person);
+    let worked = evidence.runs.values().any(|run| run.stay == stay.id)
+        || evidence.sightings.values().any(|sighting| {
+            sighting.at.wall_ms > stay.begun.wall_ms
+                && !matches!(sighting.seen, Seen::SourcesOff { .. } | Seen::Lacking { .. })
+        });
+    changed && !worked
 }
 
 /// Whether the meter in a picture from inside a run is not the target's, while another look of the

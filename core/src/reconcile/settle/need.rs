@@ -4,12 +4,12 @@ use super::{
     super::case::{Case, Rows},
     names::Names,
     pads::{Known, On},
-    suppose::{Place, Suppose, Supposing},
+    suppose::{At, Place, Suppose, Supposing},
     test::{By, Test},
 };
 use crate::{
     plant::Conductor,
-    quantity::StayId,
+    quantity::{AssetId, StayId},
     sighting::{Drawn, Evidence, Lack, Seen, SetAt},
 };
 
@@ -25,8 +25,17 @@ pub(super) struct Need<'a> {
 /// Further than twice by each handle nobody is sent with the same marks.
 const REPEATED: usize = 2;
 
+/// Where a step is done: in the stay there is by the marks there are, with marks put on anew, or in
+/// a stay of the other worker.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Where {
+    Here,
+    Anew,
+    There,
+}
+
 /// A test, where it is done, and which of its repetitions it is.
-type Step = (Test, bool, usize);
+type Step = (Test, Where, usize);
 
 impl<'a> Need<'a> {
     /// The set in question, at a stay.
@@ -43,41 +52,52 @@ impl<'a> Need<'a> {
     /// The tests to do, in the order to do them, so that none of them could be left out; none: not
     /// even all of them would do.
     ///
-    /// First in this stay by the marks there are, then with marks put on anew, then with people
-    /// changing places. What is dearest is left out first, so what is left is cheap.
+    /// First in this stay by the marks there are, then with marks put on anew, then with both, then
+    /// with people changing places, then with all of it. What is dearest is left out first, so what
+    /// is left is cheap.
     pub(super) fn tests(&self, to: &mut Supposing) -> Option<Vec<Test>> {
-        let here = self.steps(&to.names, false);
-        if let Some(needed) = self.fewest(to, &self.place, here.clone()) {
-            return Some(in_order(needed));
+        let tries: [&[Where]; 5] = [
+            &[Where::Here],
+            &[Where::Anew],
+            &[Where::Here, Where::Anew],
+            &[Where::Here, Where::There],
+            &[Where::Here, Where::Anew, Where::There],
+        ];
+        let needed = tries.into_iter().find_map(|places| {
+            let steps = places.iter().flat_map(|at| self.steps(&to.names, *at)).collect();
+            self.fewest(to, steps)
+        });
+        needed.map(|needed| Self::course(&self.suppose.x.pad, &needed))
+    }
+
+    /// The tests in the order to do them: what is to be done here is done before the marks are put
+    /// on anew, and that before people change places.
+    fn course(pad: &AssetId, needed: &[Step]) -> Vec<Test> {
+        let of = |at: Where| {
+            in_order(needed.iter().filter(|step| step.1 == at).map(|step| step.0.clone()).collect())
+        };
+        let (mut tests, mut anew, there) = (of(Where::Here), of(Where::Anew), of(Where::There));
+        if !anew.is_empty() {
+            let first_step = anew.iter().position(|test| !is_look(test)).unwrap_or(anew.len());
+            anew.insert(first_step, Test::SearchPad { pad: pad.clone() });
         }
-        let pad = self.suppose.x.pad.clone();
-        let anew = Place { marked_anew: true, ..self.place.clone() };
-        if let Some(needed) = self.fewest(to, &anew, here.clone()) {
-            let mut tests = in_order(needed);
-            let first_step = tests.iter().position(|test| !is_look(test)).unwrap_or(tests.len());
-            tests.insert(first_step, Test::SearchPad { pad });
-            return Some(tests);
+        if !there.is_empty() {
+            anew.push(Test::ChangePlaces);
         }
-        // What is to be done here is done before people change places.
-        let both = here.into_iter().chain(self.steps(&to.names, true)).collect();
-        let (here, there): (Vec<Step>, Vec<Step>) =
-            self.fewest(to, &self.place, both)?.into_iter().partition(|(_, there, _)| !there);
-        let mut tests = in_order(here);
-        tests.push(Test::ChangePlaces);
-        for test in in_order(there) {
+        for test in anew.into_iter().chain(there) {
             if !tests.contains(&test) {
                 tests.push(test);
             }
         }
-        Some(tests)
+        tests
     }
 
-    /// Every test that is to be had, cheapest first; `there`: in a stay of the other worker.
-    fn steps(&self, names: &Names, there: bool) -> Vec<Step> {
+    /// Every test that is to be had there, cheapest first.
+    fn steps(&self, names: &Names, at: Where) -> Vec<Step> {
         let x = self.suppose.x;
         let mut steps: Vec<Test> = Vec::new();
-        let other = self.place.of_the_other(names);
-        let place = if there { &other } else { &self.place };
+        let there = at == Where::There;
+        let place = &self.place_at(names, at);
         let lacks = |what| self.suppose.lacks(place, what);
         let looks = [
             (Test::ReadPlate, Lack::Plate),
@@ -102,7 +122,7 @@ impl<'a> Need<'a> {
             if !lacks(Lack::Tone) {
                 steps.push(Test::Tone { pad: pad() });
             }
-            return numbered(steps, there);
+            return numbered(steps, at);
         }
         let On { leg, outlet } = self.next_leg();
         let outlet = (!outlet.is_empty()).then_some(outlet);
@@ -112,7 +132,15 @@ impl<'a> Need<'a> {
                 steps.push(Test::LoadStep { set, by, leg, outlet });
             }
         }
-        numbered(steps, there)
+        numbered(steps, at)
+    }
+
+    fn place_at(&self, names: &Names, at: Where) -> Place {
+        match at {
+            Where::Here => self.place.clone(),
+            Where::Anew => Place { marked_anew: true, ..self.place.clone() },
+            Where::There => self.place.of_the_other(names),
+        }
     }
 
     /// Which leg to clamp and which outlet to use: where a coded step was seen, else the other leg of
@@ -148,16 +176,18 @@ impl<'a> Need<'a> {
         })
     }
 
-    /// From all steps those that cannot be left out, dearest left out first.
-    fn fewest(&self, to: &mut Supposing, place: &Place, mut steps: Vec<Step>) -> Option<Vec<Step>> {
-        let other = place.of_the_other(&to.names);
-        let here = self.suppose.at(to, place);
-        let goes = steps.iter().any(|(_, is_there, _)| *is_there);
-        let there = goes.then(|| self.suppose.at(to, &other));
+    /// From all steps those that cannot be left out, dearest left out first; none: not even all of
+    /// them would do.
+    fn fewest(&self, to: &mut Supposing, mut steps: Vec<Step>) -> Option<Vec<Step>> {
+        let places =
+            [Where::Here, Where::Anew, Where::There].map(|at| (at, self.place_at(&to.names, at)));
+        let used = places.iter().filter(|(at, _)| steps.iter().any(|step| step.1 == *at));
         // Named and numbered once: what is tried then is numbers alone.
-        let rows = steps.iter().map(|(test, is_there, nth)| {
-            let at = there.as_ref().filter(|_| *is_there).unwrap_or(&here);
-            self.suppose.rows(to, at, test, *nth)
+        let used: Vec<(Where, At<'_>)> =
+            used.map(|(at, place)| (*at, self.suppose.at(to, place))).collect();
+        let rows = steps.iter().filter_map(|(test, at, nth)| {
+            let (_, at) = used.iter().find(|(other, _)| other == at)?;
+            Some(self.suppose.rows(to, at, test, *nth))
         });
         let added: Vec<Rows> = rows.collect();
         let case = &mut to.case;
@@ -192,9 +222,8 @@ impl<'a> Need<'a> {
 
 /// Looks first, cheapest before dearer; then the rest as it is to be done. What is repeated stands
 /// once.
-fn in_order(needed: Vec<Step>) -> Vec<Test> {
-    let (mut looks, rest): (Vec<Test>, Vec<Test>) =
-        needed.into_iter().map(|(test, _, _)| test).partition(is_look);
+fn in_order(needed: Vec<Test>) -> Vec<Test> {
+    let (mut looks, rest): (Vec<Test>, Vec<Test>) = needed.into_iter().partition(is_look);
     looks.sort_by_key(Test::minutes);
     let mut tests = Vec::new();
     for test in looks.into_iter().chain(rest) {
@@ -205,9 +234,13 @@ fn in_order(needed: Vec<Step>) -> Vec<Test> {
     tests
 }
 
-fn numbered(steps: Vec<Test>, there: bool) -> Vec<Step> {
-    let at = |n| if there { n + 100 } else { n };
-    steps.into_iter().enumerate().map(|(n, test)| (test, there, at(n))).collect()
+fn numbered(steps: Vec<Test>, at: Where) -> Vec<Step> {
+    let first = match at {
+        Where::Here => 0,
+        Where::Anew => 100,
+        Where::There => 200,
+    };
+    steps.into_iter().enumerate().map(|(n, test)| (test, at, first + n)).collect()
 }
 
 /// Whether a test is made with the eyes or ears at the premises alone.

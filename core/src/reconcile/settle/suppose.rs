@@ -135,6 +135,7 @@ impl Suppose<'_> {
             Test::BeginStay
             | Test::BeginStayAnew
             | Test::ChangePlaces
+            | Test::CallDesk
             | Test::SearchPad { .. }
             | Test::BareSteps { .. } => (None, [None, None]),
         };

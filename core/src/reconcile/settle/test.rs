@@ -39,6 +39,8 @@ pub enum Test {
     AskElectrician,
     /// Change places: the other worker goes to the premises and begins a stay of their own.
     ChangePlaces,
+    /// Nothing that can be had settles it: stop, and have the desk find another method.
+    CallDesk,
     /// Open the pad, count its sets and mark them, anew where they have marks; then switch the known
     /// load once for each leg of each set.
     SearchPad {
@@ -89,6 +91,7 @@ impl Test {
             Self::AskCustomer => "test-ask-customer",
             Self::AskElectrician => "test-ask-electrician",
             Self::ChangePlaces => "test-change-places",
+            Self::CallDesk => "test-call-desk",
             Self::SearchPad { .. } => "test-search-pad",
             Self::BareSteps { .. } => "test-bare-steps",
             Self::LoadStep { .. } => "test-load-step",
@@ -100,7 +103,7 @@ impl Test {
     /// What may come of it, each with the id of the sentence that says what that means.
     pub const fn outcomes(&self) -> &'static [&'static str] {
         match self {
-            Self::BeginStay | Self::BeginStayAnew | Self::ChangePlaces => &[],
+            Self::BeginStay | Self::BeginStayAnew | Self::ChangePlaces | Self::CallDesk => &[],
             Self::ReadMeterNumber
             | Self::ReadPlate
             | Self::PhotographSticker
@@ -145,6 +148,7 @@ impl Test {
             Self::AskCustomer | Self::AskElectrician => 3,
             Self::BeginStay
             | Self::BeginStayAnew
+            | Self::CallDesk
             | Self::CompareWithBilling
             | Self::ReadMarkers { .. } => 5,
             Self::BareSteps { .. } => 6,

@@ -11,6 +11,7 @@ test-ask-electrician = Ask the electrician, by the link shown at the base.
 test-photograph-sticker = Take a picture of the job's sticker on the base; the other worker reads its code.
 test-compare-with-billing = Take a picture of the meter; the desk holds its number against the billing record.
 test-begin-stay-anew = The meter numbers of this stay differ: you may be at another house. End the stay, go to the target, begin a stay anew.
+test-call-desk = Nothing that can be had here settles it. Stop, and call the desk: another method is needed.
 test-change-places = Change places: the other worker goes to the premises and begins a stay.
 test-search-pad = Open { $pad }, count its sets and mark them. Then switch the known load once for each leg of each set.
 test-bare-steps = From another outlet, switch the known load once for each leg of each set in { $pad }.

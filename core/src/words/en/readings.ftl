@@ -26,7 +26,7 @@ circuit-opposite = These legs stand opposite, not as the wye of the record. Stop
 circuit-high-leg = The high leg is on another terminal than the record says. Mark the legs and have the record put right.
 circuit-other-return = The neutral carries more than its legs send: another's return. Treat it as live even after dead.
 circuit-missing-return = The neutral carries less than its legs send. Read all again, jaws shut. Treat it as live even after dead.
-amps-since-pull = A leg carried load with the meter out: somebody else is on this set. It is not opened before you know who.
+amps-with-meter-out = A leg carried load with the meter out: somebody else is on this set. It is not opened before you know who.
 remark-of = { $of }: { $said }
 
 ## What an undecided reading may be, and what a current says

@@ -32,7 +32,7 @@ const LIFT: &[Rule] = &[
     Rule::MeterOutBeforeLift,
     Rule::AmpsFreshBeforeLift,
     Rule::NoLoadBeforeLift,
-    Rule::NoLoadSincePull,
+    Rule::NoLoadWithMeterOut,
     Rule::NoLoadWhileLoosened,
 ];
 

@@ -8,7 +8,10 @@ use coldlug_core::{
 };
 
 use super::{Crew, Halt, Who};
-use crate::simulate::slip::{AT_ONE_READING, Slip};
+use crate::{
+    field_terms,
+    simulate::slip::{AT_ONE_READING, Slip},
+};
 
 /// Clearly a load to any clamp.
 const CLEAR_LOAD_AMPS: f64 = 1.7;
@@ -20,8 +23,8 @@ impl Crew<'_> {
         let (placement, grip) = self.place(set, handle, leg)?;
         self.pass_s(10);
         let mut amps = self.site.amps(&grip, self.t_s())?;
-        if out {
-            self.truth.read_at_s.push(self.t_s());
+        if let Some(leg) = field_terms::leg(leg).filter(|_| out) {
+            self.truth.read.push((leg, self.t_s()));
         }
         let key = (set.clone(), leg);
         if let Some(before) = self.last_amps.get(&key).copied()
@@ -69,7 +72,6 @@ impl Crew<'_> {
     /// What the clamp shows where it was left, while the lug is loosened.
     pub(super) fn amps_while_loosened(&mut self) -> Result<Decimal, Halt> {
         let (_, grip) = self.clamp_on.clone().ok_or(Halt::BROKEN)?;
-        self.truth.read_at_s.push(self.t_s());
         self.site.amps(&grip, self.t_s())
     }
 

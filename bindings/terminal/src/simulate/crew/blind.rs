@@ -35,7 +35,7 @@ impl Crew<'_> {
             opened = other;
             as_told = false;
         }
-        self.count_lift(&opened, as_told)
+        self.count_lift(&opened, &[Leg::L1, Leg::L2], as_told)
     }
 
     fn mapped_set(&mut self) -> Result<String, Halt> {

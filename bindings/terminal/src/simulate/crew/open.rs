@@ -143,7 +143,7 @@ impl Crew<'_> {
         let wrong = self.next_door.clone().filter(|_| self.slips.made(Slip::WrongMeterPulled));
         self.site.switching.set_meter_out(&wrong.unwrap_or(house), true);
         self.pull = Some(deed);
-        self.truth.read_at_s.clear();
+        self.truth.read.clear();
         Ok(())
     }
 
@@ -237,7 +237,8 @@ impl Crew<'_> {
         self.opened_as_named = as_advised;
         self.lifted_set = Some(really.clone());
         let conductor = field_terms::conductor(leg).ok_or(Halt::BROKEN)?;
-        self.count_lift(&really, as_advised)?;
+        let hot = field_terms::leg(leg).ok_or(Halt::BROKEN)?;
+        self.count_lift(&really, &[hot], as_advised)?;
         self.site.switching.lift(&really, conductor);
         for operation in [
             Operation::LegCapped { pad: pad.clone(), position: position.clone(), leg },

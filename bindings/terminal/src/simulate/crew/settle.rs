@@ -105,6 +105,7 @@ impl Crew<'_> {
         match test {
             Test::BeginStay | Test::BeginStayAnew => self.begin_stay()?,
             Test::ChangePlaces => self.change_places()?,
+            Test::CallDesk => return Err(Halt::NOTHING_OFFERED),
             Test::SearchPad { pad } => {
                 self.count.tests += 1;
                 self.search_pad(pad)?;

@@ -146,11 +146,10 @@ impl Site {
         shown(clamp.read(amps, state.neighbour_amps(&grip.set), chance))
     }
 
-    /// Amps that really flow in the leg of a set that carries more, unless it is lifted.
-    pub(crate) fn leg_amps(&self, set: &str, t_s: f64) -> Result<f64, Halt> {
+    /// Amps that really flow in a leg of a set, unless it is lifted.
+    pub(crate) fn leg_amps(&self, set: &str, leg: Leg, t_s: f64) -> Result<f64, Halt> {
         let state = self.benches.set(set)?.state(t_s, &self.switching)?;
-        let amps = state.set(set)?.amps;
-        Ok(amps.leg(Leg::L1).max(amps.leg(Leg::L2)))
+        Ok(state.set(set)?.amps.leg(leg))
     }
 
     /// Amps of the crew's own load from the truck, in the jaws of a clamp.

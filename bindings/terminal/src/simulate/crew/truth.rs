@@ -1,6 +1,6 @@
 //! What the field alone knows of what the crew did: nothing of it is told to them.
 
-use coldlug_field::{flow::rms, world::World};
+use coldlug_field::{conductor::Leg, flow::rms, world::World};
 
 use super::{Crew, Halt, site::Site};
 use crate::simulate::job::WANTED;
@@ -16,11 +16,13 @@ pub(crate) struct Truth {
     pub(crate) wrong_advised: u32,
     /// The same, of another set than was named.
     pub(crate) wrong_against: u32,
-    /// Lifts of the target's set on which others hang too that no map shows, and who drew nothing
-    /// whenever it was read that could be told from an idle leg, nor when it was lifted.
+    /// Lifts of a leg of the target's set on which others hang too that no map shows, and who drew
+    /// nothing on any leg when it was read that could be told from an idle one, nor on this one when
+    /// it was lifted.
     pub(crate) idle_dropped: u32,
-    /// When legs were read with the meter out, since it was pulled or a leg was lifted, seconds.
-    pub(crate) read_at_s: Vec<f64>,
+    /// Which legs were read with the meter out, and when, since it was pulled or a leg was lifted,
+    /// seconds.
+    pub(crate) read: Vec<(Leg, f64)>,
     /// A wrong set was noticed: with one leg up, or by the proof by opening.
     pub(crate) caught: bool,
     /// Proofs of dead or offers that passed while the base was live.
@@ -64,15 +66,20 @@ fn base_is_live(site: &Site, t_s: f64) -> Result<bool, Halt> {
 
 impl Crew<'_> {
     /// A lift happened.
-    pub(super) fn count_lift(&mut self, set: &str, as_advised: bool) -> Result<(), Halt> {
+    pub(super) fn count_lift(
+        &mut self,
+        set: &str,
+        lifted: &[Leg],
+        as_advised: bool,
+    ) -> Result<(), Halt> {
         let dropped = match drops(&self.site.world, set, self.target.as_str())? {
-            Drops::OthersToo if self.looks_idle(set)? => {
+            Drops::OthersToo if self.looks_idle(set, lifted)? => {
                 self.truth.idle_dropped += 1;
                 Drops::TargetAlone
             }
             dropped => dropped,
         };
-        self.truth.read_at_s.clear();
+        self.truth.read.clear();
         match dropped {
             Drops::TargetAlone => {}
             _ if as_advised => self.truth.wrong_advised += 1,
@@ -81,11 +88,12 @@ impl Crew<'_> {
         Ok(())
     }
 
-    /// Whether a set carried less than the gate asks for whenever its legs were read with the meter
-    /// out, and carries less now: then nothing told those on it from an idle leg.
-    fn looks_idle(&self, set: &str) -> Result<bool, Halt> {
-        for &t_s in self.truth.read_at_s.iter().chain(&[self.t_s()]) {
-            if self.site.leg_amps(set, t_s)? >= WANTED.no_load_amps {
+    /// Whether each leg of a set carried less than the gate asks for whenever it was read with the
+    /// meter out, and those lifted carry less now: then nothing told those on it from an idle leg.
+    fn looks_idle(&self, set: &str, lifted: &[Leg]) -> Result<bool, Halt> {
+        let now = lifted.iter().map(|&leg| (leg, self.t_s()));
+        for (leg, t_s) in self.truth.read.iter().copied().chain(now) {
+            if self.site.leg_amps(set, leg, t_s)? >= WANTED.no_load_amps {
                 return Ok(false);
             }
         }
