@@ -8,10 +8,12 @@ use crate::{
     reading::{Accuracy, Instrument, InstrumentClass},
     rule_sheet::{Category, RuleSheet},
     sighting::{
-        BeforeAfter, Candidate, Cause, Conditions, End, Evidence, Handle, Lack, MarkedSet, Marks,
+        BeforeAfter, Candidate, Cause, Conditions, End, Evidence, Handle, MarkedSet, Marks,
         OpenedCode, Placement, Run, Seen, SetAt, Sighting, Slot, SlotKey, SlotReading, Stay, seal,
     },
 };
+
+mod circles;
 
 /// Invented: two pads on one cable, three services, V1 and V2 at P1, V3 at P2.
 fn plant() -> Plant {
@@ -474,52 +476,4 @@ fn looks_come_before_the_cabinet_is_opened_again() {
     let judged = job.judge();
     let next = judged.settling.first().unwrap();
     assert!(matches!(next.test, Test::ReadMeterNumber | Test::ReadPlate), "{next:?}");
-}
-
-#[test]
-fn who_is_at_another_meter_inside_a_run_goes_back_and_begins_anew() {
-    let mut job = Job::at_the_house();
-    job.step(("P1", "1"), By::Mark, L1, false, true);
-    let next = |job: &Job| job.judge().settling.first().map(|next| next.test.clone());
-    assert_ne!(next(&job), Some(Test::BeginStayAnew));
-    for sighting in job.evidence.sightings.values_mut() {
-        if let Seen::MeterPhoto { run: Some(_), number, .. } = &mut sighting.seen {
-            *number = "M-V2".into();
-        }
-    }
-    assert_eq!(next(&job), Some(Test::BeginStayAnew));
-    // Where every look has the same wrong number it is the record that may be wrong.
-    for sighting in job.evidence.sightings.values_mut() {
-        match &mut sighting.seen {
-            Seen::MeterNumber { number, .. } | Seen::MeterPhoto { number, .. } => {
-                *number = "M-V2".into();
-            }
-            _ => {}
-        }
-    }
-    assert_ne!(next(&job), Some(Test::BeginStayAnew));
-}
-
-#[test]
-fn nobody_changes_places_for_ever() {
-    let mut job = Job::new();
-    job.begin_stay();
-    for pad in ["P1", "P2"] {
-        job.mark(pad, 2);
-    }
-    for lack in [Lack::Supply, Lack::MeterNumber, Lack::Plate, Lack::Tone, Lack::Marker] {
-        job.note("ana", Seen::Lacking { stay: "stay".try_into().unwrap(), lack });
-    }
-    let offered = |job: &Job| -> Vec<Test> {
-        job.judge().settling.into_iter().map(|next| next.test).collect()
-    };
-    assert_eq!(offered(&job), [Test::ChangePlaces]);
-    let (begun, ended) = (job.tick("bo"), job.tick("ana"));
-    for stay in job.evidence.stays.values_mut() {
-        stay.ended = Some(ended.clone());
-    }
-    let (id, person) = ("next".try_into().unwrap(), "bo".try_into().unwrap());
-    let next = Stay { id, person, begun, ended: None, withdrawn: false };
-    job.evidence.stays.insert(next.id.clone(), next);
-    assert_eq!(offered(&job), [Test::CallDesk]);
 }
