@@ -73,7 +73,8 @@ fn drawings_are_as_they_were_looked_at() {
                 std::fs::create_dir_all(&folder).expect("a folder");
                 std::fs::write(&path, &svg).expect("written");
             }
-            let looked_at = std::fs::read_to_string(&path).expect("a golden drawing");
+            let looked_at = std::fs::read_to_string(&path)
+                .unwrap_or_else(|why| panic!("{}: {why}", path.display()));
             let same = svg == looked_at;
             assert!(same, "{name}{of} is drawn otherwise now: look at it, then write it anew");
         }

@@ -41,7 +41,10 @@ impl Decimal {
 
     /// The nearest float, for arithmetic inside the core.
     pub fn to_f64(self) -> f64 {
-        self.short_to_f64().unwrap_or_else(|| self.0.as_f64())
+        self.short_to_f64().unwrap_or_else(|| {
+            // Digit by digit: the library's own way is a bit off where there are many.
+            self.0.to_string().parse().unwrap_or_else(|_| self.0.as_f64())
+        })
     }
 
     /// The same for a number as short as a display shows it: digits and power of ten are then exact
@@ -205,9 +208,8 @@ mod tests {
         }
 
         #[test]
-        fn a_short_number_is_the_same_float(text in "-?(0|[1-9][0-9]{0,8})([.][0-9]{1,9})?") {
+        fn a_number_is_the_float_nearest_to_it(text in "-?(0|[1-9][0-9]{0,8})([.][0-9]{1,9})?") {
             let number: Decimal = text.parse().unwrap();
-            prop_assert_eq!(number.to_f64().to_bits(), number.0.as_f64().to_bits());
             let read: f64 = text.parse().unwrap();
             // Minus nought and nought are one number.
             prop_assert!((number.to_f64() - read).abs() <= 0.0, "{text}");
