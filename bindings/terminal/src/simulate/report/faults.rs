@@ -41,12 +41,15 @@ pub(super) fn by_fault(form: &SimulationForm, words: &Words) -> Option<Part> {
     })
 }
 
-/// Wrong openings and false proofs first, then by share of finished jobs, lowest first.
+/// Wrong openings and false proofs first, then by share of finished jobs, lowest first; last those
+/// of which none could be finished by anybody.
 fn worse(a: &FaultForm, b: &FaultForm) -> std::cmp::Ordering {
     let wrong =
         |fault: &FaultForm| fault.counts.wrong_service_openings + fault.counts.false_proven_dead;
     let finished = |fault: &FaultForm| share(fault.counts.finished, fault.counts.solvable);
-    wrong(b).cmp(&wrong(a)).then(finished(a).total_cmp(&finished(b)))
+    let never = |fault: &FaultForm| fault.counts.solvable == 0;
+    let finished = never(a).cmp(&never(b)).then(finished(a).total_cmp(&finished(b)));
+    wrong(b).cmp(&wrong(a)).then(finished)
 }
 
 fn fault_row(fault: &FaultForm) -> Vec<String> {

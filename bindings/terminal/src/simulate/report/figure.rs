@@ -28,8 +28,11 @@ pub(crate) fn percent(share: f64, span: f64) -> String {
     format!("{:.decimals$} %", share * 100.0)
 }
 
-/// `hits` of `of` with their bounds: `99.71 % (99.50 to 99.83)`.
+/// `hits` of `of` with their bounds: `99.71 % (99.50 to 99.83)`, or a dash where there was none.
 pub(crate) fn bounded(hits: u64, of: u64, low: f64, high: f64) -> String {
+    if of == 0 {
+        return "-".to_owned();
+    }
     let span = (high - low) * 2.0;
     let bare = |share| percent(share, span).replace(" %", "");
     format!("{} % ({} to {})", bare(share(hits, of)), bare(low), bare(high))
@@ -72,7 +75,7 @@ mod tests {
     fn a_share_has_the_decimals_that_its_bounds_deserve() {
         assert_eq!(bounded(9971, 10_000, 0.9958, 0.9980), "99.71 % (99.58 to 99.80)");
         assert_eq!(bounded(97, 100, 0.915, 0.990), "97 % (92 to 99)");
-        assert_eq!(bounded(0, 0, 0.0, 1.0), "0 % (0 to 100)");
+        assert_eq!(bounded(0, 0, 0.0, 1.0), "-");
     }
 
     #[test]

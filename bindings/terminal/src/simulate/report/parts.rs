@@ -118,7 +118,8 @@ pub(super) fn finished_shares<'a>(
     rows: impl Iterator<Item = (String, &'a CountsForm)>,
     words: &Words,
 ) -> Picture {
-    let shares = rows.map(|(label, counts)| finished(label, counts)).collect();
+    let solvable = rows.filter(|(_, counts)| counts.solvable > 0);
+    let shares = solvable.map(|(label, counts)| finished(label, counts)).collect();
     picture(caption, "simulate-axis-finished", Kind::Shares(shares), words)
 }
 
