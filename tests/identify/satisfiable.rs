@@ -72,6 +72,10 @@ fn a_sheet_that_tolerates_two_false_causes_can_be_met_too() {
         }
     }
     tests_of.sort_unstable();
-    println!("{named} named, {gave_up} given up; tests: {tests_of:?}");
+    let median = tests_of.get(tests_of.len() / 2);
+    println!(
+        "{named} named, {gave_up} given up; tests: median {median:?}, most {:?}",
+        tests_of.last()
+    );
     assert!(named > 9 * gave_up, "{named} named, {gave_up} given up");
 }

@@ -56,7 +56,7 @@ impl State {
             let read = self.amps_with_meter_out(set, leg).filter(|read| targets(read.deed));
             let over = read
                 .map(|read| *read.amps)
-                .filter(|amps| amps.to_f64() > in_amps(sheets.rules.no_load()));
+                .filter(|amps| amps.to_f64().abs() > in_amps(sheets.rules.no_load()));
             over.max_by(|one, other| one.to_f64().total_cmp(&other.to_f64()))
         };
         legs.iter().copied().filter_map(|leg| Some((leg, most(leg)?))).collect()
@@ -86,7 +86,8 @@ impl State {
         })
     }
 
-    /// Amps that a clamp showed where it was placed, judged beside every load that the same clamp read beside it.
+    /// Amps that a clamp showed where it was placed, judged beside every load that the same clamp
+    /// read beside it.
     pub(super) fn judged_amps(
         &self,
         sheets: &Sheets<'_>,
