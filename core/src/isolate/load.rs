@@ -11,6 +11,7 @@
 //! break is not opened; what carries no more than that at the very most is; whatever lies between,
 //! and whatever the record does not tell, is read first, as a step of the plan.
 
+use super::opening::whole;
 use super::plan::{ExpectedLoad, LoadBasis, WhyNot};
 use super::zone::Request;
 use crate::loading::{Basis, ExpectedAmps};
@@ -144,8 +145,4 @@ pub(super) fn makes_load(switch: &Switch) -> bool {
 /// Whole amps, never rounded down.
 fn up(current: Current) -> u32 {
     whole(libm::ceil(in_amps(current) - 1e-6))
-}
-
-fn whole(value: f64) -> u32 {
-    super::opening::whole(value)
 }

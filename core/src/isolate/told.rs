@@ -44,7 +44,9 @@ pub(super) fn told(
 ) -> Result<(Told, Certain), IdError> {
     let mut told = Told::default();
     let mut passed_over = BTreeSet::new();
-    for last in (0..MOST_SEARCHES).rev() {
+    let mut searches = 0;
+    loop {
+        searches += 1;
         let found = boundaries(problem, &passed_over);
         let mut holding = Vec::new();
         let before = passed_over.len();
@@ -59,11 +61,10 @@ pub(super) fn told(
             let branches = plan.openings.into_iter().map(|o| o.branch).collect();
             told.withdrawn.push(Withdrawn { branches, step: step + 1, breach });
         }
-        if passed_over.len() == before || last == 0 {
+        if passed_over.len() == before || searches == MOST_SEARCHES {
             return Ok(told.of(holding, &found));
         }
     }
-    Ok(told.of(Vec::new(), &boundaries(problem, &passed_over)))
 }
 
 impl Told {

@@ -131,7 +131,7 @@ impl State {
             let said = of_legs.and_then(|legs| neutral_current(&legs, neutral.amps).id());
             remarks.extend(said.map(|id| Remark { of: RemarkOf::Set(set), id }));
         }
-        if let Some(set) = &self.proofs.set.clone().or_else(|| self.identified_now(sheets))
+        if let Some(set) = self.set_in_hand()
             && !self.loaded_with_meter_out(sheets, set).is_empty()
         {
             remarks.push(Remark { of: RemarkOf::Set(set.clone()), id: SOMEBODY_ON_SET });

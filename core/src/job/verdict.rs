@@ -9,4 +9,9 @@ impl State {
     pub(super) fn identified_now(&self, sheets: &Sheets<'_>) -> Option<SetAt> {
         sheets.identified(self.evidence.as_ref()?)
     }
+
+    /// The set in hand: the one that something is lifted of, else the one that was shown as identified.
+    pub(crate) fn set_in_hand(&self) -> Option<&SetAt> {
+        self.physical.legs.keys().next().or(self.identified.as_ref())
+    }
 }

@@ -2,7 +2,7 @@
 
 use super::{
     LegLine, PointLine, ProofName, Screen,
-    build::{Drawn, Scene, set_in_hand, stage_id},
+    build::{Drawn, Scene, stage_id},
     holding::holding,
     ledger::ledger,
     points::{self, DeadTest},
@@ -25,7 +25,7 @@ pub(super) fn about(scene: &Scene<'_>) -> Drawn {
             searching(scene)
         }
         Stage::Opened if all_lifted(scene) => drawn(dead(scene)),
-        Stage::Identified | Stage::Opened => drawn(match set_in_hand(state) {
+        Stage::Identified | Stage::Opened => drawn(match state.set_in_hand() {
             Some(set) => Screen::Lift { set: set.clone(), legs: legs(scene) },
             None => Screen::Restore { legs: Vec::new() },
         }),
@@ -61,13 +61,13 @@ pub(super) fn hot_legs(scene: &Scene<'_>) -> &'static [Conductor] {
 pub(super) fn all_lifted(scene: &Scene<'_>) -> bool {
     let legs = hot_legs(scene);
     !legs.is_empty()
-        && set_in_hand(scene.state).is_some_and(|set| {
+        && scene.state.set_in_hand().is_some_and(|set| {
             legs.iter().all(|leg| scene.state.physical.lifted(set, *leg).is_some())
         })
 }
 
 fn legs(scene: &Scene<'_>) -> Vec<LegLine> {
-    let Some(set) = set_in_hand(scene.state) else { return Vec::new() };
+    let Some(set) = scene.state.set_in_hand() else { return Vec::new() };
     let line = |leg: &Conductor| {
         let id = match scene.state.physical.lifted(set, *leg) {
             None => "leg-on-lug",

@@ -12,7 +12,6 @@ use crate::{
     job::{Sheets, State},
     quantity::PersonId,
     reconcile::{Judgement, judge},
-    sighting::SetAt,
     words::{Sentence, Words},
 };
 
@@ -116,10 +115,4 @@ pub(super) fn stage_id(state: &State) -> &'static str {
         Stage::ProvenLive => "stage-proven-live",
         Stage::Closed => "stage-closed",
     }
-}
-
-/// The set in hand: the one that something is lifted of, or the identified one, or the one that was
-/// answered for.
-pub(super) fn set_in_hand(state: &State) -> Option<&SetAt> {
-    state.physical.legs.keys().next().or(state.identified.as_ref())
 }

@@ -8,7 +8,7 @@ use super::{
     Act,
     about::{about, all_lifted, hot_legs},
     ask::asks,
-    build::{Drawn, Scene, set_in_hand},
+    build::{Drawn, Scene},
     handover,
     points::{self, DeadTest, Next},
     searching::searching,
@@ -199,7 +199,7 @@ fn base_legs(scene: &Scene<'_>) -> Vec<Point> {
 
 /// Each leg of the bus of the pad in hand to neutral.
 fn bus_legs(scene: &Scene<'_>) -> Vec<Point> {
-    let set = set_in_hand(scene.state);
+    let set = scene.state.set_in_hand();
     set.map(|set| points::legs_at(&Place::PadBus { pad: set.pad.clone() }, hot_legs(scene)))
         .unwrap_or_default()
 }
@@ -233,7 +233,7 @@ fn before_the_first_leg(scene: &Scene<'_>) -> Vec<Act> {
         }
         return acts;
     }
-    let Some(set) = set_in_hand(state) else { return acts };
+    let Some(set) = state.set_in_hand() else { return acts };
     if !state.answers.contains_key(set) {
         acts.push(Act::Answer);
     }
@@ -266,7 +266,7 @@ fn lifting(scene: &Scene<'_>, set: &SetAt) -> Vec<Act> {
 fn between_the_legs(scene: &Scene<'_>) -> Vec<Act> {
     let state = scene.state;
     let mut acts = vec![Act::Secure];
-    let Some(set) = set_in_hand(state) else {
+    let Some(set) = state.set_in_hand() else {
         acts.extend(SWITCHING);
         acts.extend([Act::ReadPoint, Act::ProveDead]);
         return acts;
@@ -299,7 +299,7 @@ fn own_test(scene: &Scene<'_>, zone: &Zone) -> Option<DeadTest> {
 fn proving(scene: &Scene<'_>) -> Vec<Act> {
     let state = scene.state;
     let mut acts = vec![Act::Secure];
-    let (Some(zone), Some(set)) = (state.work_zone(), set_in_hand(state)) else { return acts };
+    let (Some(zone), Some(set)) = (state.work_zone(), state.set_in_hand()) else { return acts };
     if state.waits_for_sources(scene.sheets, scene.device.now) {
         // Nothing leads on before the wait is over; a test begun now would have to be done again.
         return acts;
@@ -349,7 +349,7 @@ fn handing_over(scene: &Scene<'_>) -> Vec<Act> {
     let zone = state.work_zone();
     let dead = zone.as_ref().and_then(|zone| state.proofs.dead_of(zone));
     let fresh = dead.is_some_and(|dead| dead.is_fresh(scene.device.now, scene.sheets.rules));
-    if let (Some(set), false) = (set_in_hand(state), at_house(scene))
+    if let (Some(set), false) = (state.set_in_hand(), at_house(scene))
         && state.needs_short(scene.sheets)
         && !state.physical.shorts.contains_key(set)
     {
@@ -386,7 +386,7 @@ fn restoring(scene: &Scene<'_>) -> Vec<Act> {
         return Vec::new();
     }
     let mut acts = vec![Act::RemoveShort, Act::TakeGround];
-    let Some(set) = set_in_hand(state) else {
+    let Some(set) = state.set_in_hand() else {
         acts.extend([Act::TakeLock, Act::MeasureLoop, Act::CloseSwitch]);
         return acts;
     };

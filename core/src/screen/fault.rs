@@ -63,7 +63,7 @@ pub fn fault_passages(
         }
     };
     let told = Told { plant, faults: &faults, words };
-    let lines = told.withstands().chain(told.unseen(identified)).chain(worn).collect();
+    let lines = told.withstands().into_iter().chain(told.unseen(identified)).chain(worn).collect();
     let first = Passage { title: words.plain("fault-title"), lines };
     let amps = told.places();
     std::iter::once(first).chain(amps).chain(told.computed_from(by)).collect()
@@ -77,7 +77,7 @@ struct Told<'a> {
 
 impl Told<'_> {
     /// What may see more than it withstands before what may not be known to, and that before the rest.
-    fn withstands(&self) -> impl Iterator<Item = PassageLine> {
+    fn withstands(&self) -> Vec<PassageLine> {
         let FaultCurrents { pad, meter } = self.faults.largest;
         let most = meter.unwrap_or(pad).largest();
         let line = |held| {
@@ -89,9 +89,13 @@ impl Told<'_> {
             };
             PassageLine::marked(form.sentence, tone)
         };
-        let all: Vec<PassageLine> = self.faults.withstand.iter().map(line).collect();
-        let of = move |tone| all.clone().into_iter().filter(move |line| line.tone == Some(tone));
-        of(Tone::Stop).chain(of(Tone::Wait)).chain(of(Tone::Go)).collect::<Vec<_>>().into_iter()
+        let mut all: Vec<PassageLine> = self.faults.withstand.iter().map(line).collect();
+        all.sort_by_key(|line| match line.tone {
+            Some(Tone::Stop) => 0,
+            Some(Tone::Wait) => 1,
+            _ => 2,
+        });
+        all
     }
 
     /// That the way the amps were computed along is the map's word alone, while it is.

@@ -179,12 +179,14 @@ impl<'a> Need<'a> {
     /// From all steps those that cannot be left out, dearest left out first; none: not even all of
     /// them would do.
     fn fewest(&self, to: &mut Supposing, mut steps: Vec<Step>) -> Option<Vec<Step>> {
-        let places =
-            [Where::Here, Where::Anew, Where::There].map(|at| (at, self.place_at(&to.names, at)));
-        let used = places.iter().filter(|(at, _)| steps.iter().any(|step| step.1 == *at));
+        let used = [Where::Here, Where::Anew, Where::There]
+            .into_iter()
+            .filter(|at| steps.iter().any(|step| step.1 == *at));
+        let places: Vec<(Where, Place)> =
+            used.map(|at| (at, self.place_at(&to.names, at))).collect();
         // Named and numbered once: what is tried then is numbers alone.
         let used: Vec<(Where, At<'_>)> =
-            used.map(|(at, place)| (*at, self.suppose.at(to, place))).collect();
+            places.iter().map(|(at, place)| (*at, self.suppose.at(to, place))).collect();
         let rows = steps.iter().filter_map(|(test, at, nth)| {
             let (_, at) = used.iter().find(|(other, _)| other == at)?;
             Some(self.suppose.rows(to, at, test, *nth))

@@ -9,7 +9,6 @@ use crate::{
     event::{Answers, Body, Bolt, Enclosure, Front, MarksPut, PlacementMade},
     quantity::{AssetId, PlacementId},
     reading::InstrumentClass,
-    screen::build::set_in_hand,
     sighting::{End, Handle, Leg, MarkedSet, Marks, Seen},
 };
 
@@ -98,7 +97,7 @@ pub(super) fn placed(form: &mut Form<'_>, jaws: Jaws) -> Option<(PlacementId, Bo
     let found = form.one("ask-set", picks, "unfit-no-marks");
     let mut legs = form.leg_picks();
     // With the meter out a lift needs amps of every leg: those that lack them first.
-    if let (Some(_), Some(set)) = (&form.state.physical.meter_out, set_in_hand(form.state)) {
+    if let (Some(_), Some(set)) = (&form.state.physical.meter_out, form.state.set_in_hand()) {
         let stale = form.state.legs_without_amps(form.sheets, set, form.device.now);
         legs.sort_by_key(|pick| !stale.contains(&pick.means));
     }

@@ -95,7 +95,7 @@ pub(super) fn read_rotation(form: &mut Form<'_>) -> Bodies {
 }
 
 pub(super) fn lift(form: &mut Form<'_>) -> Bodies {
-    let in_hand = super::super::build::set_in_hand(form.state).cloned();
+    let in_hand = form.state.set_in_hand().cloned();
     let picks = form.handles(in_hand.as_ref());
     let found = form.one("ask-set", picks, "unfit-no-marks");
     let lifted = in_hand.as_ref().map(|set| form.state.physical.lifted_of(set)).unwrap_or_default();

@@ -154,16 +154,14 @@ impl<'a> Form<'a> {
 
     /// The set that something is lifted of, or that is identified.
     pub(super) fn set_in_hand(&mut self) -> Option<SetAt> {
-        super::super::build::set_in_hand(self.state)
-            .cloned()
-            .or_else(|| self.lacking("unfit-no-set"))
+        self.state.set_in_hand().cloned().or_else(|| self.lacking("unfit-no-set"))
     }
 
     /// Every way to find a marked set, of `of` alone where it is given: by its newest mark, and by
     /// counting lug positions. The set in hand comes first.
     pub(super) fn handles(&mut self, of: Option<&SetAt>) -> Vec<Pick<(AssetId, Handle)>> {
         let Some(evidence) = self.evidence() else { return Vec::new() };
-        let in_hand = super::super::build::set_in_hand(self.state).cloned();
+        let in_hand = self.state.set_in_hand().cloned();
         let mut sets: Vec<SetAt> = seen_sets(evidence).into_iter().collect();
         sets.retain(|set| of.is_none_or(|of| of == set));
         sets.sort_by_key(|set| (Some(set) != in_hand.as_ref(), set.clone()));
@@ -207,7 +205,7 @@ impl<'a> Form<'a> {
     /// Marked sets to choose from, the set in hand first.
     pub(super) fn sets(&mut self) -> Vec<Pick<SetAt>> {
         let Some(evidence) = self.evidence() else { return Vec::new() };
-        let in_hand = super::super::build::set_in_hand(self.state);
+        let in_hand = self.state.set_in_hand();
         let mut sets: Vec<SetAt> = seen_sets(evidence).into_iter().collect();
         sets.sort_by_key(|set| (Some(set) != in_hand, set.clone()));
         let pick = |set: SetAt| {
