@@ -6,8 +6,8 @@ use coldlug_core::{
         AssetId, Bounded, Decimal, EventId, Instant, InstrumentId, Voltage, in_volts, volts,
     },
     reading::{
-        Accuracy, AmpsReading, Category, Instrument, InstrumentClass, Liveness, Loading, Moment,
-        Place, Side, Taken, VoltsReading, cross_check, doubted, judge_amps, judge_volts,
+        Accuracy, AmpsAt, AmpsReading, Category, Instrument, InstrumentClass, Liveness, Loading,
+        Moment, Place, Side, Taken, VoltsReading, cross_check, doubted, judge_amps, judge_volts,
         neutral_current, supply_signs,
     },
     rule_sheet::RuleSheet,
@@ -144,8 +144,14 @@ fn no_current_is_called_none_that_may_not_be() {
             let system = one(&VoltageSystem::ALL, *system);
             let mut currents = Vec::new();
             for Taken { reading, .. } in &others {
-                let judged =
-                    judge_amps(reading, Some(&instrument), &others, Some(system), moment, &rules);
+                let judged = judge_amps(
+                    reading,
+                    Some(&instrument),
+                    &others,
+                    AmpsAt::Secondary(Some(system)),
+                    moment,
+                    &rules,
+                );
                 let most = reading.amps.to_f64().abs() + judged.bound.limit_of_error.value;
                 if judged.loading == Loading::NoLoad {
                     assert!(

@@ -26,7 +26,7 @@ use std::collections::BTreeMap;
 
 use brute::{Price, Question};
 use coldlug_core::isolate::{
-    Isolation, Plan, Proof, Request, SourceKind, StepAct, WhyNot, isolate,
+    Isolation, Plan, Proof, ReadAmps, Request, SourceKind, StepAct, WhyNot, isolate,
 };
 use coldlug_core::mapsheet;
 use coldlug_core::plant::SwitchState;
@@ -88,7 +88,9 @@ fn check(seed: u64, most: usize, tally: &mut Tally) {
         loads.extend(made.one_of(&closed).map(|id| (id, ma)));
     }
     for (id, ma) in &loads {
-        request.loads.insert(AssetId::new(&**id).unwrap(), amps(*ma as f64 / 1e3));
+        request
+            .loads
+            .insert(AssetId::new(&**id).unwrap(), ReadAmps::exactly(amps(*ma as f64 / 1e3)));
     }
     for id in &services {
         if made.below(2) == 0 {

@@ -90,7 +90,7 @@ impl Phone {
 
 impl Held {
     /// Does something with a job as a whole, and with what this device has beside it.
-    fn at<T>(
+    pub(crate) fn at<T>(
         &mut self,
         job: &JobId,
         now: &Instant,

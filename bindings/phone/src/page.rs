@@ -1,8 +1,9 @@
-//! Pages that ask nothing, and the one-line diagram on one of them: `screen::page` of core.
+//! Pages that are read, and the one-line diagram on one of them: `screen::page` of core.
 
-use coldlug_core::screen;
+use coldlug_core::{quantity::PersonId, screen};
 
 use crate::{
+    ask::Offer,
     carried::Whole,
     diagram::Diagram,
     error::PhoneError,
@@ -11,7 +12,7 @@ use crate::{
     sentence::{Sentence, all},
 };
 
-/// A page of a job that asks nothing.
+/// A page of a job that is read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, uniffi::Enum)]
 pub enum Page {
     /// What to open, drawn, and step by step.
@@ -42,6 +43,8 @@ pub struct PageShown {
     pub tone: Tone,
     /// The plan as a drawing; none: there is none to draw.
     pub diagram: Option<Diagram>,
+    /// What it leads to: what has to be read before the plan can go on.
+    pub acts: Vec<Offer>,
     /// Everything else.
     pub passages: Vec<Passage>,
 }
@@ -66,12 +69,18 @@ pub struct PassageLine {
 
 #[uniffi::export]
 impl Phone {
-    /// A page of a job.
-    pub fn page(&self, job: String, page: Page) -> Result<PageShown, PhoneError> {
-        self.with(|held| {
-            let Whole { sheets, state, .. } = held.whole(&job_id(job)?)?;
-            Ok(screen::page(page.into(), state, &sheets, &self.words).into())
-        })
+    /// A page of a job, for one person.
+    pub fn page(&self, job: String, person: String, page: Page) -> Result<PageShown, PhoneError> {
+        let outcome = self.now().and_then(|now| {
+            let who = PersonId::new(person)?;
+            // Nothing is drawn by chance for a page.
+            self.lock().at(&job_id(job)?, &now, &[0; 32], |whole, device| {
+                let Whole { state, sheets, .. } = whole;
+                let page = page.into();
+                Ok(screen::page(page, state, sheets, &who, device, &self.words).into())
+            })
+        });
+        self.said(outcome)
     }
 }
 
@@ -102,12 +111,13 @@ impl From<screen::PageKey> for PageKey {
 
 impl From<screen::PageShown> for PageShown {
     fn from(shown: screen::PageShown) -> Self {
-        let screen::PageShown { physical, headline, tone, diagram, passages } = shown;
+        let screen::PageShown { physical, headline, tone, diagram, acts, passages } = shown;
         Self {
             physical: all(physical),
             headline: headline.into(),
             tone: tone.into(),
             diagram: diagram.map(Into::into),
+            acts: acts.into_iter().map(Into::into).collect(),
             passages: passages.into_iter().map(Into::into).collect(),
         }
     }

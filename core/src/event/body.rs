@@ -12,8 +12,8 @@ use super::{
     },
     envelope::VERSION,
     measured::{
-        InstrumentEntered, InstrumentProven, MarksPut, NeutralTested, OhmsRead, PlacementMade,
-        RotationRead, SightingMade, VoltsRead,
+        AmpsRead, InstrumentEntered, InstrumentProven, MarksPut, NeutralTested, OhmsRead,
+        PlacementMade, RotationRead, SightingMade, VoltsRead,
     },
     opened::{Briefed, JobOpened},
     operation::{Answers, OperationDone},
@@ -125,6 +125,8 @@ kinds! {
     Answers(Answers) = "answers";
     /// One voltage.
     Volts(VoltsRead) = "volts";
+    /// One current through something that opens.
+    Amps(AmpsRead) = "amps";
     /// One insulation reading.
     Ohms(OhmsRead) = "ohms";
     /// The neutral under a known load.

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::{
     proof::{NeutralTest, Rotation},
     quantity::{AssetId, Decimal, InstrumentId, PlacementId, SightingId},
-    reading::{Instrument, OhmsReading, VoltsReading},
+    reading::{AmpsReading, Instrument, OhmsReading, VoltsReading},
     sighting::{Handle, Leg, Marks, Seen},
 };
 
@@ -101,6 +101,17 @@ pub struct SightingMade {
 pub struct VoltsRead {
     /// The reading.
     pub reading: VoltsReading,
+}
+
+/// `amps`: one current through something that opens, or through a primary cable, before it is opened.
+/// Currents on the legs of a set are sightings, at the placement of their clamp.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct AmpsRead {
+    /// The switch or cable of the map sheet.
+    pub branch: AssetId,
+    /// The reading: L1, L2 and L3 are the phases of a primary.
+    pub reading: AmpsReading,
 }
 
 /// `ohms`: one insulation reading on the lifted conductors of a set, at the pad.

@@ -28,8 +28,8 @@ pub use envelope::{Event, EventError, VERSION};
 pub use example::examples;
 pub use lines::{EventsError, LONGEST_LINE, LineError, MOST_BYTES, MOST_EVENTS, parse_events};
 pub use measured::{
-    InstrumentEntered, InstrumentProven, MarksPut, NeutralTested, OhmsRead, PlacementMade,
-    RotationRead, Shown, SightingMade, VoltsRead,
+    AmpsRead, InstrumentEntered, InstrumentProven, MarksPut, NeutralTested, OhmsRead,
+    PlacementMade, RotationRead, Shown, SightingMade, VoltsRead,
 };
 pub use opened::{Briefed, CrewMember, JobOpened, Sha256Hex};
 pub use operation::{Answers, Bolt, Enclosure, Front, Operation, OperationDone};

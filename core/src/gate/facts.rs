@@ -125,6 +125,8 @@ pub struct LiftFacts {
 pub struct OpenSwitchFacts {
     /// Why the switch may not be opened so.
     pub forbidden: Vec<String>,
+    /// Why it is not shown to break no more than it may; empty: it is.
+    pub amps: Vec<String>,
     /// Tank pressure was relieved, or there is no tank.
     pub pressure_relieved: bool,
     /// The target's set is identified.

@@ -32,6 +32,7 @@ impl Gate<'_> {
         self.none(Rule::ConflictSettledFirst, &facts.conflicts)?;
         self.none(Rule::SwitchOrder, &facts.forbidden)?;
         self.holds(Rule::IdentifiedBeforeOpening, facts.identified)?;
+        self.none(Rule::LoadBreakCoversAmps, &facts.amps)?;
         self.holds(Rule::PressureRelievedBeforeFuse, facts.pressure_relieved)
     }
 

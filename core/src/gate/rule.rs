@@ -178,6 +178,11 @@ rules! {
     /// A switch is opened and closed where the rule sheet and its rating allow.
     SwitchOrder = "switch-order" / "switch_order", may,
         "OSHA 1910.269(l)(12): open and close under load only what is made for it";
+    /// What a switch has to break is shown to be no more than it may: by the record at its very most, or
+    /// by amps read since anything was opened or closed, limit of error included.
+    LoadBreakCoversAmps = "load-break-covers-amps" / "load_break_covers_amps", never,
+        "OSHA 1910.269(l)(12): open under load only what is made for it; how fresh: common practice, no \
+         source";
     /// Tank pressure is relieved before a fuse is drawn.
     PressureRelievedBeforeFuse =
         "pressure-relieved-before-fuse" / "pressure_relieved_before_fuse", never,

@@ -24,6 +24,7 @@ mod plan;
 mod plans;
 mod protect;
 mod question;
+mod read;
 mod replay;
 mod steps;
 mod told;
@@ -39,10 +40,11 @@ pub use plan::{
     LoadBasis, NotAllowed, NotPickedUp, Opening, PickUp, Plan, Proof, Protection, SourceKind,
     SourceRef, Step, StepAct, WhyNot, WhyNotPickedUp, Withdrawn,
 };
+pub use read::{AmpsLack, ReadAmps};
 pub use zone::{Request, RequestError};
 
 use crate::plant::{Branch, Network, Plant};
-use crate::quantity::IdError;
+use crate::quantity::{AssetId, IdError};
 use crate::rule_sheet::RuleSheet;
 use boundary::fewest;
 use load::Loads;
@@ -55,6 +57,16 @@ use replay::Replay;
 pub const MOST_CUTS: usize = boundary::MOST_CUTS;
 /// How many nodes are looked at, counted as often as they are, before the search ends.
 pub const MOST_NODES: usize = boundary::MOST_NODES;
+
+/// What a switch is expected to break as everything stands now, and whether its amps are read first;
+/// none where it is on no sheet. The plan's own expectation, for who is about to open it.
+pub fn expected_load(
+    plant: &Plant,
+    request: &Request,
+    switch: &AssetId,
+) -> Result<Option<ExpectedLoad>, IdError> {
+    load::expected_at(plant, request, switch)
+}
 
 /// The isolation plans for a service and scope.
 #[allow(

@@ -10,7 +10,7 @@ use crate::gate::Scope;
 use crate::plant::{
     Branch, Conductor, Device, Metering, Pair, Plant, Service, Switch, VoltageSystem, derived,
 };
-use crate::quantity::{AssetId, IdError, NodeId, Voltage, in_volts, volts};
+use crate::quantity::{AssetId, Current, IdError, NodeId, Voltage, in_volts, volts};
 use crate::rule_sheet::RuleSheet;
 
 /// What is known of a branch that opens.
@@ -148,6 +148,11 @@ impl<'a> Openings<'a> {
     pub(super) fn expected(&self, opening: &Opening) -> Option<ExpectedLoad> {
         let switch = self.plant.switches.get(&opening.branch);
         (!opening.hold).then(|| self.loads.expected(&opening.branch, switch))
+    }
+
+    /// What a branch carries at most, where that was read.
+    pub(super) fn carries(&self, branch: &Branch) -> Option<Current> {
+        self.loads.carries(&branch.id)
     }
 
     /// Why the meter of a service is not pulled; none where it is.

@@ -18,6 +18,8 @@ pub(super) struct Question<'a> {
     pub(super) sources: Vec<SourceRef>,
     pub(super) branches: Vec<&'a Branch>,
     pub(super) openable: Vec<Option<Openable<'a>>>,
+    /// What each branch carries at most, where that was read.
+    carries: Vec<Option<Current>>,
     pub(super) numbers: BTreeMap<&'a NodeId, usize>,
 }
 
@@ -32,8 +34,9 @@ impl<'a> Question<'a> {
     ) -> Self {
         let branches: Vec<&Branch> = network.branches().collect();
         let openable = branches.iter().map(|b| openings.look(b)).collect();
+        let carries = branches.iter().map(|b| openings.carries(b)).collect();
         let numbers = network.nodes().enumerate().map(|(number, node)| (node, number)).collect();
-        Self { plant, request, network, zone, sources, branches, openable, numbers }
+        Self { plant, request, network, zone, sources, branches, openable, carries, numbers }
     }
 
     fn number(&self, node: &NodeId) -> Option<usize> {
@@ -43,7 +46,9 @@ impl<'a> Question<'a> {
     /// The bare question, with the branches that `may` lets through as what opens.
     pub(super) fn problem(&self, may: impl Fn(&Openable<'_>) -> bool) -> Result<Problem, IdError> {
         let mut edges = Vec::new();
-        for (branch, openable) in self.branches.iter().zip(&self.openable) {
+        for ((branch, openable), carries) in
+            self.branches.iter().zip(&self.openable).zip(&self.carries)
+        {
             let end = |node| self.number(node).unwrap_or(usize::MAX);
             let switch = openable.as_ref().and_then(|o| o.switch);
             let closing = openable.as_ref().and_then(|o| o.closing);
@@ -53,7 +58,7 @@ impl<'a> Question<'a> {
                 open_now: branch.is_open(&self.request.states),
                 closing,
                 rated: switch.map(|s| milliamps(rated(s, closing.is_some()))),
-                carries: self.request.loads.get(&branch.id).map(|&read| milliamps(read)),
+                carries: carries.map(milliamps),
             });
         }
         let at = |kind: fn(SourceKind) -> bool| {

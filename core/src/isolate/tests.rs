@@ -342,7 +342,7 @@ fn ratings_are_kept() {
     assert!(found.not_allowed.contains(&reason));
     plan_with(&found, &["P1-in", "P2-in"]);
     let mut request = Request::new(id("P1V1"), "cable:P1::out:P2::in".parse().unwrap());
-    request.loads.insert(id("P2-in"), amps(250.0));
+    request.loads.insert(id("P2-in"), ReadAmps::exactly(amps(250.0)));
     let found = isolate(&plant_of(&row()), &request, &RuleSheet::default()).unwrap();
     let over = found.not_allowed.iter().find(|n| n.branch == id("P2-in")).unwrap();
     assert_eq!(over.rule, WhyNot::OverLoadBreak);

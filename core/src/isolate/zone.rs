@@ -3,9 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::plan::{SourceKind, SourceRef};
+use super::read::ReadAmps;
 use crate::gate::Scope;
 use crate::plant::{Device, FeedError, Plant, SwitchStates, derived};
-use crate::quantity::{AssetId, Current, IdError, NodeId};
+use crate::quantity::{AssetId, IdError, NodeId};
 use crate::rule_sheet::RuleSheet;
 
 /// What a plan is asked for.
@@ -19,8 +20,8 @@ pub struct Request {
     pub states: SwitchStates,
     /// Services whose own sources are ruled out by what was found there, beyond those on the record.
     pub sources_ruled_out: BTreeSet<AssetId>,
-    /// What flows through a branch now, where it is known.
-    pub loads: BTreeMap<AssetId, Current>,
+    /// What was read of what flows through a branch now.
+    pub loads: BTreeMap<AssetId, ReadAmps>,
 }
 
 /// Why no plan can be asked for.

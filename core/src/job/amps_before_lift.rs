@@ -5,7 +5,7 @@ use crate::{
     event::Event,
     plant::Conductor,
     quantity::{Decimal, DeedId, Instant, in_amps},
-    reading::{AmpsReading, JudgedAmps, Moment, Taken, is_fresh, judge_amps},
+    reading::{AmpsAt, AmpsReading, JudgedAmps, Moment, Taken, is_fresh, judge_amps},
     sighting::{Evidence, Placement, Seen, SetAt, resolve},
 };
 
@@ -109,16 +109,16 @@ impl State {
             window: sheets.rules.amps_fresh(),
         };
         let instrument = evidence.instruments.get(&placement.instrument);
-        let system = self.system(sheets);
+        let at = AmpsAt::Secondary(self.system(sheets));
         let others = self.all_amps();
-        Some(judge_amps(&reading, instrument, &others, system, moment, sheets.rules))
+        Some(judge_amps(&reading, instrument, &others, at, moment, sheets.rules))
     }
 
-    /// Every current that was read with a clamp on one leg, as typed: on a set, or on the crew's own
-    /// load, whose cord is a conductor like another.
-    fn all_amps(&self) -> Vec<Taken<AmpsReading>> {
+    /// Every current that was read with a clamp on one conductor, as typed: on a set, through something
+    /// that opens, or on the crew's own load, whose cord is a conductor like another.
+    pub(super) fn all_amps(&self) -> Vec<Taken<AmpsReading>> {
         let Some(evidence) = &self.evidence else { return Vec::new() };
-        let mut all = Vec::new();
+        let mut all: Vec<_> = self.amps.iter().map(|read| read.taken.clone()).collect();
         for applied in self.applied.iter().filter(|applied| !applied.superseded) {
             if let Some(proven) = proven_amps(evidence, &applied.event) {
                 all.push(proven);

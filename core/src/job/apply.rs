@@ -51,6 +51,7 @@ impl State {
             | Body::NeutralTested(_)
             | Body::RotationRead(_) => self.apply_reading(sheets, event),
             Body::Volts(body) => self.apply_volts(sheets, event, body),
+            Body::Amps(body) => self.apply_amps(event, body),
             Body::Answers(body) => {
                 let set = SetAt { pad: body.pad.clone(), position: body.position.clone() };
                 self.answers.insert(set, body.clone());

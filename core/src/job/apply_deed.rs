@@ -69,7 +69,7 @@ impl State {
             let main = Main { open: body.main_open, touch: Touch::of(event) };
             self.physical.mains.insert(service, main);
         }
-        self.proofs.course.push(CourseStep::Operated { event: event.id.clone() });
+        self.operated(event);
         let deed = Deed {
             id: body.deed.clone(),
             stay: body.stay.clone(),
@@ -109,7 +109,7 @@ impl State {
         if let Some(evidence) = self.evidence_mut() {
             evidence.deeds.insert(body.deed.clone(), deed);
         }
-        self.proofs.course.push(CourseStep::Operated { event: event.id.clone() });
+        self.operated(event);
     }
 
     pub(super) fn apply_meter_set(&mut self) {
@@ -233,11 +233,13 @@ impl State {
     }
 
     fn operated(&mut self, event: &Event) {
+        self.load_moved();
         self.proofs.course.push(CourseStep::Operated { event: event.id.clone() });
     }
 
     fn opened(&mut self, event: &Event, set: Option<SetAt>, leg: Option<crate::plant::Conductor>) {
         self.ever_opened = true;
+        self.load_moved();
         self.proofs.live = None;
         self.proofs.course.push(CourseStep::Opened { event: event.id.clone(), set, leg });
         self.proofs.dead_from = self.volts.len();

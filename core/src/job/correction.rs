@@ -51,6 +51,7 @@ pub(crate) fn correctable(body: &Body) -> bool {
             | Body::Sighting(_)
             | Body::Answers(_)
             | Body::Volts(_)
+            | Body::Amps(_)
             | Body::Ohms(_)
             | Body::Operation(_)
             | Body::MapCorrection(_)
@@ -121,10 +122,12 @@ impl State {
         CorrectFacts { code_known, of_stay, faults }
     }
 
-    /// A live reading stays live: a retest settles it, never a correction.
+    /// A live reading stays live, and one of more than a switch may break stays so: a retest settles it,
+    /// never a correction.
     fn unlives(&self, sheets: &Sheets<'_>, was: &Body, body: &Correction) -> bool {
         let lives = |body: &Body| match body {
             Body::Volts(volts) => self.liveness_of(sheets, &volts.reading) == Liveness::Live,
+            Body::Amps(amps) => self.shows_too_much(sheets, amps),
             _ => false,
         };
         lives(was) && !body.instead.as_ref().is_some_and(|instead| lives(&instead.0))

@@ -34,7 +34,7 @@ impl State {
             closed: self.stage == crate::gate::Stage::Closed,
             unbriefed: self.unbriefed(sheets, &event.person),
             late: event.late_wall_ms.is_some(),
-            not_there: self.not_there(event),
+            not_there: self.not_there(sheets, event),
             marks_gone: self.marks_gone(event),
             deviations: declared.map(|deviation| deviation.rule).collect(),
         }
@@ -79,6 +79,7 @@ impl State {
             }
             Body::InstrumentProven(_)
             | Body::Volts(_)
+            | Body::Amps(_)
             | Body::Ohms(_)
             | Body::NeutralTested(_)
             | Body::RotationRead(_) => {
@@ -144,7 +145,7 @@ impl State {
             | Operation::LockRemoved { .. }
             | Operation::TagRemoved { .. } => Step::TakeOff(self.closing(event, known)),
             Operation::SwitchOpened { switch } => {
-                Step::OpenSwitch(self.open_switch_facts(sheets, switch))
+                Step::OpenSwitch(self.open_switch_facts(sheets, event, switch))
             }
             Operation::SwitchClosed { switch } => {
                 Step::CloseSwitch(self.close_switch_facts(sheets, event, switch, known))

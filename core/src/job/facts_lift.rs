@@ -124,6 +124,7 @@ impl State {
     pub(super) fn open_switch_facts(
         &self,
         sheets: &Sheets<'_>,
+        event: &Event,
         switch: &AssetId,
     ) -> OpenSwitchFacts {
         let mut forbidden = Vec::new();
@@ -146,6 +147,12 @@ impl State {
             .and_then(|known| known.pad.as_ref())
             .is_some_and(|pad| self.physical.relieved.contains_key(pad));
         OpenSwitchFacts {
+            // What may not be opened at all is not asked what it carries.
+            amps: if forbidden.is_empty() {
+                self.lacks_amps(sheets, switch, &event.when())
+            } else {
+                Vec::new()
+            },
             forbidden,
             pressure_relieved: !fuse || relieved,
             identified: self.identified_now(sheets).is_some(),

@@ -1,6 +1,6 @@
 //! Names: what an event names must be there, and what it brings must be new.
 
-use super::state::State;
+use super::{load_read::amps_are_read_at, sheets::Sheets, state::State};
 use crate::{
     event::{Body, ClearanceOp, Event, Operation, OperationDone, OwnTest, ProofMade, SightingMade},
     quantity::{EventId, InstrumentId},
@@ -34,7 +34,7 @@ impl State {
     }
 
     /// What an event names that is not on record.
-    pub(super) fn not_there(&self, event: &Event) -> Vec<String> {
+    pub(super) fn not_there(&self, sheets: &Sheets<'_>, event: &Event) -> Vec<String> {
         let Some(evidence) = &self.evidence else { return Vec::new() };
         let mut lacks = Vec::new();
         let mut need = |there: bool, what: String| {
@@ -43,6 +43,7 @@ impl State {
             }
         };
         match &event.body {
+            Body::Amps(b) => need(amps_are_read_at(sheets.plant, &b.branch), b.branch.to_string()),
             Body::Placement(b) => {
                 need(resolve(evidence, &b.pad, &b.handle).is_some(), handle_name(&b.handle));
             }
@@ -140,6 +141,7 @@ impl State {
             Body::Placement(b) => vec![&b.instrument],
             Body::InstrumentProven(b) => vec![&b.instrument],
             Body::Volts(b) => vec![&b.reading.instrument],
+            Body::Amps(b) => vec![&b.reading.instrument],
             Body::Ohms(b) => vec![&b.reading.instrument],
             Body::NeutralTested(b) => vec![&b.test.voltmeter, &b.test.load.instrument],
             Body::RotationRead(b) => vec![&b.instrument],

@@ -8,7 +8,7 @@ use crate::{
     isolate::{Isolation, Request, RequestError, isolate},
     mapsheet::CorrectError,
     plant::Plant,
-    quantity::AssetId,
+    quantity::{AssetId, Instant},
 };
 
 /// The claim that a service hangs on a pad and lug position.
@@ -36,10 +36,11 @@ pub enum NoPlan {
 
 impl State {
     /// The plans for the job's own service and scope, with everything it has found out.
-    pub fn plan(&self, sheets: &Sheets<'_>) -> Result<Isolation, NoPlan> {
+    /// As of `now`: what was read long ago counts no more.
+    pub fn plan(&self, sheets: &Sheets<'_>, now: &Instant) -> Result<Isolation, NoPlan> {
         let header = self.header.as_ref().ok_or(NoPlan::NotOpened)?;
         let plant = self.corrected(sheets.plant)?;
-        let request = self.plan_request(&header.service, &header.scope);
+        let request = self.plan_request(sheets, &header.service, &header.scope, now);
         Ok(isolate(&plant, &request, sheets.rules)?)
     }
 
@@ -60,13 +61,20 @@ impl State {
     }
 
     /// What is asked for a service and scope, with everything the job has found out.
-    pub fn plan_request(&self, service: &AssetId, scope: &Scope) -> Request {
+    pub fn plan_request(
+        &self,
+        sheets: &Sheets<'_>,
+        service: &AssetId,
+        scope: &Scope,
+        now: &Instant,
+    ) -> Request {
         let mut request = Request::new(service.clone(), scope.clone());
         request.states = self.physical.switch_states();
         let out = self.physical.meter_out.as_ref();
         if out.is_some_and(|out| out.own_sources == OwnSources::NoneFound) {
             request.sources_ruled_out.insert(service.clone());
         }
+        request.loads = self.read_amps(sheets, now);
         request
     }
 }

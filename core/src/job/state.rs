@@ -3,7 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{
-    clear::Clear, conflict::Conflict, physical::Physical, picture::Picture, proofs::Proofs,
+    clear::Clear, conflict::Conflict, load_read::AmpsTaken, physical::Physical, picture::Picture,
+    proofs::Proofs,
 };
 use crate::{
     caution::Subject,
@@ -106,6 +107,10 @@ pub struct State {
     pub answers: BTreeMap<SetAt, Answers>,
     /// Every voltage, in the order of the record.
     pub volts: Vec<VoltsTaken>,
+    /// Every current through something that opens, in the order of the record.
+    pub amps: Vec<AmpsTaken>,
+    /// The first of them that was read since anything was opened or closed.
+    pub(super) amps_from: usize,
     pub(super) ohms: Vec<OhmsTaken>,
     /// The neutral under load, since the last closing.
     pub(super) neutral_test: Option<(AssetId, Taken<NeutralTest>)>,
@@ -156,6 +161,8 @@ impl Default for State {
             pictures: Vec::new(),
             answers: BTreeMap::new(),
             volts: Vec::new(),
+            amps: Vec::new(),
+            amps_from: 0,
             ohms: Vec::new(),
             neutral_test: None,
             rotation_found: None,

@@ -28,6 +28,8 @@ pub(super) struct Behind {
     pub(super) phases: [Load; 3],
     /// Ratings of the meter bases, on a secondary.
     pub(super) bases: Current,
+    /// Which phases the record names behind it, a bit each; units without a phase name none.
+    pub(super) phases_seen: u8,
     /// How many customers, each counted once.
     pub(super) customers: u32,
     /// How many of them have no peak on the record.
@@ -70,6 +72,7 @@ impl Add for Behind {
             loose: self.loose + other.loose,
             phases,
             bases: self.bases + other.bases,
+            phases_seen: self.phases_seen | other.phases_seen,
             customers: self.customers.saturating_add(other.customers),
             unrecorded: self.unrecorded.saturating_add(other.unrecorded),
         }
@@ -122,11 +125,13 @@ impl Behind {
             legs > 2 || unit.phase.as_deref().is_some_and(|phase| named(phase, letter))
         });
         let known = on.contains(&true);
+        let bits = on.iter().zip([1_u8, 2, 4]).filter(|(on, _)| **on).map(|(_, bit)| bit);
+        let phases_seen = bits.fold(0, |seen, bit| seen | bit);
         let load = if legs > 2 { load.share(3.0) } else { load };
         let phases = on.map(|on| if on || !known { load } else { Load::default() });
         let [customers, unrecorded] =
             if empty { [1, 1] } else { [self.customers, self.unrecorded] };
-        Self { phases, customers, unrecorded, ..Self::default() }
+        Self { phases, phases_seen, customers, unrecorded, ..Self::default() }
     }
 
     /// As a secondary sees what is behind the primary of its unit, in a mesh.

@@ -59,6 +59,8 @@ pub struct Expected {
     pub basis: Basis,
     /// Customers behind it, or supplied by its mesh.
     pub customers: u32,
+    /// How many of its conductors carry load, as far as the record tells; at least one.
+    pub conductors: u32,
 }
 
 impl Basis {
@@ -164,7 +166,13 @@ impl<'a> ExpectedAmps<'a> {
         if branch.is_open(self.states) {
             let none = amps(0.0);
             let basis = Basis::Open;
-            return Some(Expected { likely: Some(none), most: none, basis, customers: 0 });
+            return Some(Expected {
+                likely: Some(none),
+                most: none,
+                basis,
+                customers: 0,
+                conductors: 1,
+            });
         }
         let (top, meshed) = self.tree.beyond(edge)?;
         let behind = match top {
@@ -173,24 +181,27 @@ impl<'a> ExpectedAmps<'a> {
         };
         let side = self.tree.below(edge)?;
         let total = behind.total();
-        let (likely, most) = if self.stretches.is_secondary(side) {
+        let (likely, most, conductors) = if self.stretches.is_secondary(side) {
             let system = self.stretches.system(side)?;
             let leg = |power| behind::leg_amps(power, system);
             let likely = leg(total.likely());
-            (likely, likely.max(behind.bases).max(leg(total.plates)).max(leg(total.own)))
+            let most = likely.max(behind.bases).max(leg(total.plates)).max(leg(total.own));
+            (likely, most, u32::try_from(system.legs().len()).unwrap_or(u32::MAX))
         } else {
             let switch = self.plant.switches.get(&branch.id);
             let recorded = switch.and_then(|s| s.voltage);
             let to_ground: Voltage = recorded.or_else(|| self.stretches.to_ground(side))?;
             let fullest = |of: fn(&Load) -> Power| behind.fullest(of) / to_ground;
             let likely = fullest(Load::likely);
-            (likely, likely.max(fullest(|l| l.plates)).max(fullest(|l| l.own)))
+            let most = likely.max(fullest(|l| l.plates)).max(fullest(|l| l.own));
+            (likely, most, behind.phases_seen.count_ones())
         };
         Some(Expected {
             likely: (!meshed).then_some(likely),
             most,
             basis: if behind.unrecorded == 0 { Basis::Recorded } else { Basis::Nameplate },
             customers: behind.customers,
+            conductors: conductors.max(1),
         })
     }
 }

@@ -7,7 +7,7 @@ use super::Judging;
 use crate::{
     plant::{Conductor, VoltageSystem},
     quantity::{Decimal, Impedance, Instant, InstrumentId, in_amps, in_ohms},
-    reading::{AmpsReading, InstrumentClass, Moment, judge_amps},
+    reading::{AmpsAt, AmpsReading, InstrumentClass, Moment, judge_amps},
 };
 
 /// A known load on one leg, and what another leg reads to neutral without it and with it.
@@ -91,7 +91,14 @@ pub fn judge_neutral(
         proven: with.proven.get(&test.load.instrument),
         window: with.rules.amps_fresh(),
     };
-    let load = judge_amps(&test.load, clamp, &[], Some(with.system), moment, with.rules);
+    let load = judge_amps(
+        &test.load,
+        clamp,
+        &[],
+        AmpsAt::Secondary(Some(with.system)),
+        moment,
+        with.rules,
+    );
     let Some(voltmeter) = voltmeter.filter(|_| two_legs && load.validation.is_accepted()) else {
         return NeutralQuality::NotCounted;
     };

@@ -54,6 +54,12 @@ impl Instant {
             |t| t.to_rfc3339_opts(SecondsFormat::Secs, true),
         )
     }
+
+    /// Hours and minutes of the wall clock, UTC, for words that need no day.
+    pub fn to_clock(&self) -> String {
+        DateTime::from_timestamp_millis(self.wall_ms)
+            .map_or_else(|| self.wall_ms.to_string(), |t| t.format("%H:%M UTC").to_string())
+    }
 }
 
 impl Age {
@@ -92,5 +98,6 @@ mod tests {
     #[test]
     fn wall_clock_reads_as_utc() {
         assert_eq!(at("b", 1_790_000_000_000, 0).to_text(), "2026-09-21T14:13:20Z");
+        assert_eq!(at("b", 1_790_000_000_000, 0).to_clock(), "14:13 UTC");
     }
 }

@@ -138,7 +138,7 @@ pub fn judge_volts(
     let category = match reading.place {
         Place::KnownSource { .. } => None,
         Place::MeterBase { .. } | Place::PadBus { .. } | Place::LiftedLegs { .. } => {
-            Some(rules.category_at_lugs)
+            Some(Withstands::at_lugs(rules))
         }
     };
     check(&mut validation, known, reading.volts, Reads::Volts, category, moment, rules);
@@ -158,13 +158,22 @@ pub fn judge_volts(
     JudgedVolts { bound, validation, liveness }
 }
 
+/// Where a current was read.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum AmpsAt {
+    /// On a secondary, of this system where it is known.
+    Secondary(Option<VoltageSystem>),
+    /// On a primary, at so many volts to ground.
+    Primary(Voltage),
+}
+
 /// Judges a current. A zero counts only beside a load that the same clamp read within the window:
 /// `others` are the readings of the job among which such a one is looked for.
 pub fn judge_amps(
     reading: &AmpsReading,
     instrument: Option<&Instrument>,
     others: &[Taken<AmpsReading>],
-    system: Option<VoltageSystem>,
+    at: AmpsAt,
     moment: Moment<'_>,
     rules: &RuleSheet,
 ) -> JudgedAmps {
@@ -174,16 +183,11 @@ pub fn judge_amps(
     if reading.conductor.is_none() {
         validation.refused.insert(Refusal::WholeCable);
     }
-    check(
-        &mut validation,
-        known,
-        reading.amps,
-        Reads::Amps,
-        Some(rules.category_at_lugs),
-        moment,
-        rules,
-    );
-    if system.is_some_and(|system| is_unit_slip(shown, system)) {
+    check(&mut validation, known, reading.amps, Reads::Amps, at.asks(rules), moment, rules);
+    // A primary's volts are typed for nobody's amps.
+    if let AmpsAt::Secondary(Some(system)) = at
+        && is_unit_slip(shown, system)
+    {
         validation.doubtful.insert(Doubt::UnitSlip);
     }
     let bound = known.map_or(
@@ -233,6 +237,32 @@ pub fn judge_ohms(
     }
 }
 
+/// What an instrument has to withstand where it is used.
+#[derive(Debug, Clone, Copy)]
+struct Withstands {
+    /// None: the place has none.
+    category: Option<Category>,
+    volts: f64,
+}
+
+impl Withstands {
+    fn at_lugs(rules: &RuleSheet) -> Self {
+        let volts = f64::from(rules.category_at_lugs_volts);
+        Self { category: Some(rules.category_at_lugs), volts }
+    }
+}
+
+impl AmpsAt {
+    /// Measurement categories end at 1000 V (IEC 61010-1): on a primary the volts alone are asked for,
+    /// which no clamp for a hand has, and one on a stick does.
+    fn asks(self, rules: &RuleSheet) -> Option<Withstands> {
+        Some(match self {
+            Self::Secondary(_) => Withstands::at_lugs(rules),
+            Self::Primary(to_ground) => Withstands { category: None, volts: in_volts(to_ground) },
+        })
+    }
+}
+
 /// The instrument if it is the one named and its entry makes sense.
 fn known<'a>(
     validation: &mut Validation,
@@ -253,7 +283,7 @@ fn check(
     instrument: Option<&Instrument>,
     typed: Decimal,
     reads: Reads,
-    category: Option<Category>,
+    withstands: Option<Withstands>,
     moment: Moment<'_>,
     rules: &RuleSheet,
 ) {
@@ -281,9 +311,9 @@ fn check(
     if !typed.fits_steps_of(instrument.resolution) {
         doubtful.insert(Doubt::FinerThanDisplay);
     }
-    let too_low = category.is_some_and(|least| {
-        instrument.category < least
-            || instrument.category_volts.to_f64() < f64::from(rules.category_at_lugs_volts)
+    let too_low = withstands.is_some_and(|place| {
+        place.category.is_some_and(|least| instrument.category < least)
+            || instrument.category_volts.to_f64() < place.volts
     });
     if too_low {
         refused.insert(Refusal::CategoryTooLow);

@@ -134,6 +134,8 @@ acts! { $
     ReadLifted = "act-read-lifted", Lineworker;
     /// Shorts the lifted ends, proven dead, to neutral.
     Short = "act-short", Lineworker;
+    /// Reads what flows through a switch that is to be opened.
+    ReadLoad = "act-read-load", Lineworker;
     /// Opens a switch.
     OpenSwitch = "act-open-switch", Lineworker;
     /// Locks and tags something in its state.

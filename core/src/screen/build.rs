@@ -64,15 +64,19 @@ pub fn screen(
         if twice || (!permitted && act != Act::Stop) {
             continue;
         }
-        let asked = asks(state, sheets, who, act, device, words, &once);
-        if let Some(asks) = asked {
-            acts.push(Offer { act, label: words.plain(act.id()), permitted, asks });
-        }
+        acts.extend(offer(act, permitted, &scene));
     }
     let mut physical = physical_lines(state, words);
     physical.extend(remark_lines(state, sheets, words));
     let tone = tone(&scene, &drawn.screen);
     Shown { physical, headline: drawn.headline, tone, screen: drawn.screen, acts }
+}
+
+/// An act with what it asks; none: it has no place now.
+pub(super) fn offer(act: Act, permitted: bool, scene: &Scene<'_>) -> Option<Offer> {
+    let Scene { state, sheets, who, device, words, once, .. } = *scene;
+    let asks = asks(state, sheets, who, act, device, words, once)?;
+    Some(Offer { act, label: words.plain(act.id()), permitted, asks })
 }
 
 /// The list of jobs.

@@ -71,6 +71,7 @@ const ALWAYS: &[Act] = &[
 /// What opens more than legs, and takes it back.
 const SWITCHING: &[Act] = &[
     Act::OpenSwitch,
+    Act::ReadLoad,
     Act::LockAndTag,
     Act::RelievePressure,
     Act::PutGround,

@@ -47,6 +47,7 @@ impl Deed {
             | Act::ReadBase
             | Act::ReadBus
             | Act::ReadAmps
+            | Act::ReadLoad
             | Act::ReadPoint
             | Act::ReadLifted
             | Act::ReadInsulation

@@ -1,20 +1,26 @@
-//! Pages of a job that ask nothing: the plan, drawn and step by step, and the fault current.
+//! Pages of a job that are read: the plan, drawn and step by step, and the fault current. What a plan
+//! has read first, its page leads to.
 
 use super::{
-    Tone,
+    Act, Device, Offer, Tone,
+    ask::Once,
+    build::{Scene, offer},
     fault::fault_of_job,
+    may,
     passage::{Passage, PassageLine},
     physical_lines,
 };
 use crate::{
     diagram::{self, Diagram, Room, Status},
     form::{PlanForm, StepForm},
-    isolate::Isolation,
+    gate::Stage,
+    isolate::{ExpectedLoad, Isolation},
     job::{Sheets, State},
+    quantity::PersonId,
     words::{Sentence, Words},
 };
 
-/// A page of a job that asks nothing.
+/// A page of a job that is read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Page {
     /// What to open, drawn, and step by step.
@@ -34,6 +40,8 @@ pub struct PageShown {
     pub tone: Tone,
     /// The plan as a drawing; none: there is none to draw.
     pub diagram: Option<Diagram>,
+    /// What it leads to: what has to be read before the plan can go on.
+    pub acts: Vec<Offer>,
     /// Everything else.
     pub passages: Vec<Passage>,
 }
@@ -67,22 +75,33 @@ pub fn pages(state: &State, sheets: &Sheets<'_>, words: &Words) -> Vec<PageKey> 
     vec![plan, faults]
 }
 
-/// A page of a job.
-pub fn page(of: Page, state: &State, sheets: &Sheets<'_>, words: &Words) -> PageShown {
+/// A page of a job, for one person on this device at this moment.
+pub fn page(
+    of: Page,
+    state: &State,
+    sheets: &Sheets<'_>,
+    who: &PersonId,
+    device: &Device<'_>,
+    words: &Words,
+) -> PageShown {
     match of {
-        Page::Plan => plan(state, sheets, words),
+        Page::Plan => {
+            let once = Once::default();
+            plan(&Scene { state, sheets, who, device, words, judged: None, once: &once })
+        }
         Page::FaultCurrent => fault_current(state, sheets, words),
     }
 }
 
-fn plan(state: &State, sheets: &Sheets<'_>, words: &Words) -> PageShown {
+fn plan(scene: &Scene<'_>) -> PageShown {
+    let Scene { state, sheets, words, .. } = *scene;
     let physical = physical_lines(state, words);
-    let found = match state.plan(sheets) {
+    let found = match state.plan(sheets, scene.device.now) {
         Ok(found) => found,
         Err(why) => {
             let headline = words.say("plan-none", &[("reason", &why.to_string())]);
-            let (tone, diagram, passages) = (Tone::Stop, None, Vec::new());
-            return PageShown { physical, headline, tone, diagram, passages };
+            let (tone, diagram, acts, passages) = (Tone::Stop, None, Vec::new(), Vec::new());
+            return PageShown { physical, headline, tone, diagram, acts, passages };
         }
     };
     let form = PlanForm::new(&found, words);
@@ -90,7 +109,26 @@ fn plan(state: &State, sheets: &Sheets<'_>, words: &Words) -> PageShown {
     let (headline, tone) = plan_headline(&found, &form, diagram.as_ref());
     let mut passages = plan_passages(form, words);
     passages.extend(diagram.as_ref().and_then(|drawn| in_words(drawn, words)));
-    PageShown { physical, headline, tone, diagram, passages }
+    let acts = reads_first(&found).then(|| to_read(scene)).flatten().into_iter().collect();
+    PageShown { physical, headline, tone, diagram, acts, passages }
+}
+
+/// Whether amps stand between the best plan and its openings, or between the crew and any plan.
+fn reads_first(found: &Isolation) -> bool {
+    let first = |load: Option<&ExpectedLoad>| load.is_some_and(|load| load.read_first);
+    match found.plans.first() {
+        Some(plan) => plan.openings.iter().any(|opening| first(opening.expected.as_ref())),
+        None => found.not_allowed.iter().any(|branch| branch.expected.is_some()),
+    }
+}
+
+/// What the page leads to: nothing before the briefing, as on the job's screen.
+fn to_read(scene: &Scene<'_>) -> Option<Offer> {
+    if scene.state.stage == Stage::Requested {
+        return None;
+    }
+    let role = scene.state.role_of(scene.who)?;
+    may(role, Act::ReadLoad).then(|| offer(Act::ReadLoad, true, scene)).flatten()
 }
 
 /// That nothing can be planned goes before how the zone stands. A zone that is proven dead is no leave
@@ -156,5 +194,5 @@ fn fault_current(state: &State, sheets: &Sheets<'_>, words: &Words) -> PageShown
         top.unwrap_or_else(|| PassageLine::plain(words.plain("page-fault-current")));
     passages.retain(|passage| !passage.lines.is_empty());
     let tone = tone.unwrap_or(Tone::Rest);
-    PageShown { physical, headline: said, tone, diagram: None, passages }
+    PageShown { physical, headline: said, tone, diagram: None, acts: Vec::new(), passages }
 }

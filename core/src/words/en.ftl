@@ -61,6 +61,7 @@ run-inside-stay = A switching run is done inside a stay of its doer.
 code-opened-matches-seal = The opened code is not the one that was sealed.
 keys-before-code-opens = What the pad reads of a run is written down before its code is opened, by somebody who does not know it.
 switch-order = Switches go in the planned order.
+load-break-covers-amps = It stays closed until its amps are surely no more than it may break.
 loop-point-measured = A loop point is closed only after it was measured open and in phase.
 bypass-open-before-pull = Open the lever bypass first: closed, pulling the meter interrupts nothing.
 named-things-there = It names something that is not on record.

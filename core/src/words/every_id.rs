@@ -6,6 +6,7 @@ use crate::{
     clearance::Why,
     exchange::ExchangeError,
     fault_current::Assumed,
+    isolate::AmpsLack,
     mapsheet::SourceFindingId,
     proof::{Hypothesis, LiveNote, MissingDead},
     reading::{Doubt, Loading, MayBe, NeutralCurrent, Refusal, SupplySign},
@@ -14,7 +15,8 @@ use crate::{
 #[test]
 fn every_reason_has_a_sentence() {
     let words = Words::english().unwrap();
-    let lists: [Vec<&str>; 11] = [
+    let lists: [Vec<&str>; 12] = [
+        AmpsLack::ALL.iter().map(|why| why.id()).collect(),
         Assumed::ALL.iter().map(|taken| taken.id()).collect(),
         SupplySign::ALL.iter().map(|sign| sign.id()).collect(),
         Refusal::ALL.iter().map(|why| why.id()).collect(),
@@ -99,6 +101,7 @@ fn every_refusal_and_doubt_says_what_to_do() {
         .iter()
         .map(|why| why.id())
         .chain(Doubt::ALL.iter().map(|why| why.id()))
+        .chain(AmpsLack::ALL.iter().map(|why| why.id()))
         .chain(SupplySign::ALL.iter().map(|sign| sign.id()))
         .chain(returns.into_iter().filter_map(NeutralCurrent::id))
         .chain([Loading::NoLoad, Loading::Undecided, Loading::Loaded].map(Loading::id))

@@ -82,7 +82,8 @@ public final class Work {
     /// The page that is read, as it is now; none: none is, or it cannot be drawn, which is said.
     private func readPage() async -> PageShown? {
         guard let reading, case .job(let job) = place else { return nil }
-        switch await core.call({ try $0.page(job: job, page: reading) }) {
+        let person = person ?? ""
+        switch await core.call({ try $0.page(job: job, person: person, page: reading) }) {
         case .success(let page):
             return page
         case .failure(let error):

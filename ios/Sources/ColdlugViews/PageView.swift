@@ -2,12 +2,16 @@ import Coldlug
 import ColdlugCore
 import SwiftUI
 
-/// A page that asks nothing: what counts most, the drawing, everything else.
+/// A page that is read: what counts most, what it leads to, the drawing, everything else.
 struct PageView: View {
+    let work: Work
     let page: PageShown
 
     var body: some View {
         Headline(said: page.headline, tone: page.tone)
+        ForEach(Array(page.acts.enumerated()), id: \.offset) { _, offer in
+            ActKey(work: work, offer: offer, above: nil, leads: true)
+        }
         if let diagram = page.diagram { DiagramView(diagram: diagram) }
         ForEach(Array(page.passages.enumerated()), id: \.offset) { _, passage in
             Line(passage.title).font(.headline).accessibilityAddTraits(.isHeader)

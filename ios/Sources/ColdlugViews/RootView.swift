@@ -44,7 +44,7 @@ public struct RootView: View {
         } else if let entry = work.entry {
             EntryView(work: work, entry: entry)
         } else if let page = work.page {
-            PageView(page: page)
+            PageView(work: work, page: page)
         } else if let shown = work.shown {
             Headline(said: shown.headline, tone: shown.tone)
             PageKeys(work: work, keys: shown.pages.filter { $0.tone != nil })

@@ -72,7 +72,7 @@ fn drawn_page(
         sentence: desk.words.plain("desk-photo"),
         here: photos.has(photo),
     };
-    let plan = state.plan(&carried.sheets.lend()).ok();
+    let plan = state.plan(&carried.sheets.lend(), &desk.now()).ok();
     let page = JobPage {
         frame: frame(desk, signed),
         job: job.to_string(),

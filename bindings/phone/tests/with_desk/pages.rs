@@ -32,7 +32,7 @@ fn the_plan_is_drawn_and_the_fault_current_told() {
     let keys: Vec<Page> = shown.pages.iter().map(|key| key.page).collect();
     assert_eq!(keys, [Page::Plan, Page::FaultCurrent]);
 
-    let plan = a.phone.page("J-1".into(), Page::Plan).unwrap();
+    let plan = a.phone.page("J-1".into(), a.person.into(), Page::Plan).unwrap();
     assert_eq!(plan.physical, shown.physical);
     let drawn = plan.diagram.unwrap();
     assert!(lies_inside(&drawn), "{drawn:#?}");
@@ -53,7 +53,7 @@ fn the_plan_is_drawn_and_the_fault_current_told() {
     }
     assert!(plan.passages.iter().all(|passage| !passage.lines.is_empty()));
 
-    let faults = a.phone.page("J-1".into(), Page::FaultCurrent).unwrap();
+    let faults = a.phone.page("J-1".into(), a.person.into(), Page::FaultCurrent).unwrap();
     assert_eq!(faults.headline.id, "fault-withstand-unknown");
     assert!(faults.diagram.is_none() && faults.passages.len() == 4, "{:#?}", faults.passages);
 }
@@ -61,6 +61,6 @@ fn the_plan_is_drawn_and_the_fault_current_told() {
 #[test]
 fn a_job_that_is_not_here_has_no_page() {
     let (_, a, _) = two_phones();
-    let none = a.phone.page("J-9".into(), Page::Plan);
+    let none = a.phone.page("J-9".into(), a.person.into(), Page::Plan);
     assert!(matches!(none, Err(PhoneError::NoSuchJob { .. })), "{none:?}");
 }

@@ -6,7 +6,7 @@ use coldlug_core::{
     diagram::{Asked, Dress, Room, Stands, diagram},
     form::{PlanForm, StepForm, WayForm},
     gate::Scope,
-    isolate::{Isolation, Request, isolate},
+    isolate::{Isolation, ReadAmps, Request, isolate},
     job::Sheets,
     quantity::AssetId,
     words::Words,
@@ -36,15 +36,20 @@ pub(crate) fn run<W: Write>(
     let mut stands = Stands::default();
     if let Some(path) = &args.events {
         let events = job_file::read(path)?;
-        let job = job_file::folded(&events, None, &Sheets::new(&map.plant, &rules))?;
+        let judged_by = Sheets::new(&map.plant, &rules);
+        let job = job_file::folded(&events, None, &judged_by)?;
         plant = job.state.corrected(&plant).map_err(|why| {
             Trouble::refused("the map correction", why.to_string(), "correct the map sheet first")
         })?;
-        request = job.state.plan_request(&service, &scope);
+        // As of the last event: what was read shortly before it still counts.
+        if let Some(last) = job.state.applied.last() {
+            let now = last.event.when();
+            request = job.state.plan_request(&judged_by, &service, &scope, &now);
+        }
         stands = Stands::of_job(&job.state, &plant).map_err(|e| refused("job", e.to_string()))?;
     }
     for read in &args.amps {
-        request.loads.insert(read.branch.clone(), read.current);
+        request.loads.insert(read.branch.clone(), ReadAmps::exactly(read.current));
     }
     let found =
         isolate(&plant, &request, &rules).map_err(|e| refused("question", e.to_string()))?;

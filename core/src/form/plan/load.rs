@@ -9,13 +9,22 @@ use crate::{
 pub(super) fn amps(load: &ExpectedLoad, words: &Words) -> Sentence {
     let text = |amps: Option<u32>| amps.map_or_else(String::new, |amps| amps.to_string());
     let (likely, most) = (text(load.likely_amps), text(load.most_amps));
+    let at = load.read_at.as_deref().unwrap_or_default();
     let id = match (load.basis, load.likely_amps, load.most_amps) {
-        (LoadBasis::Read, ..) => "plan-amps-read",
+        (LoadBasis::Read, ..) if at.is_empty() => "plan-amps-read",
+        (LoadBasis::Read, ..) if load.read_first => "plan-amps-read-near",
+        (LoadBasis::Read, ..) => "plan-amps-read-at",
         (_, _, None) => "plan-amps-unknown",
         (_, None, Some(_)) => "plan-amps-most",
         (_, Some(_), Some(_)) => "plan-amps-likely",
     };
-    words.say(id, &[("likely", &likely), ("most", &most)])
+    let amps = words.say(id, &[("likely", &likely), ("most", &most), ("at", at)]);
+    if load.doubts.is_empty() {
+        return amps;
+    }
+    // What was read and does not count is told beside what is taken in its place.
+    let why = words.lacked(&load.doubts).join(" ");
+    words.say("plan-amps-doubted", &[("amps", &amps.text), ("at", at), ("why", &why)])
 }
 
 /// A line for each opening: what it is expected to break, of how much, and who says so.

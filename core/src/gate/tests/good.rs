@@ -170,6 +170,7 @@ pub(super) fn ground(change: impl FnOnce(&mut GroundFacts)) -> Step {
 pub(super) fn open_switch(change: impl FnOnce(&mut OpenSwitchFacts)) -> Step {
     let mut facts = OpenSwitchFacts {
         forbidden: Vec::new(),
+        amps: Vec::new(),
         pressure_relieved: true,
         identified: true,
         conflicts: Vec::new(),

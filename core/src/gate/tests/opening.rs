@@ -155,3 +155,8 @@ fn conflict_settled_first() {
     refused(Rule::ConflictSettledFirst, take_off(|c| c.conflicts = some("e18")));
     refused(Rule::ConflictSettledFirst, open_switch(|f| f.conflicts = some("e18")));
 }
+
+#[test]
+fn load_break_covers_amps() {
+    refused(Rule::LoadBreakCoversAmps, open_switch(|f| f.amps = some("amps-not-read")));
+}

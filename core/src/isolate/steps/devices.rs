@@ -44,7 +44,8 @@ pub(super) fn open(opening: &Opening, at_base: bool, steps: &mut Vec<Step>) {
     steps.push(at(StepAct::TagAndLock, opening, &[]));
 }
 
-const SWITCH: [Rule; 2] = [Rule::IdentifiedBeforeOpening, Rule::SwitchOrder];
+const SWITCH: [Rule; 3] =
+    [Rule::IdentifiedBeforeOpening, Rule::SwitchOrder, Rule::LoadBreakCoversAmps];
 
 /// Lifts the legs of a set one at a time; the neutral stays.
 fn lift(opening: &Opening, at_base: bool, steps: &mut Vec<Step>) {
@@ -138,7 +139,7 @@ pub(super) fn land(opening: &Opening, shorted: bool, steps: &mut Vec<Step>) {
 pub(super) fn loop_point(act: StepAct, branch: &crate::quantity::AssetId) -> Step {
     let gates = match act {
         StepAct::PickUp => vec![Rule::LoopPointMeasured, Rule::SwitchOrder],
-        _ => closing(&[Rule::SwitchOrder]),
+        _ => closing(&[Rule::SwitchOrder, Rule::LoadBreakCoversAmps]),
     };
     Step { branch: Some(branch.clone()), ..step(act, &gates) }
 }

@@ -35,7 +35,7 @@ fn what_only_load_stands_against_is_named() {
     let loaded = Change::LessLoad { branches: vec![id("CO1")] };
     assert!(changes.contains(&loaded), "{changes:?}");
     let mut request = Request::new(id("P1V1"), Scope::PadPrimary);
-    request.loads.insert(id("CO1"), amps(0.0));
+    request.loads.insert(id("CO1"), ReadAmps::exactly(amps(0.0)));
     let found = isolate(&plant_of(&features()), &request, &RuleSheet::default()).unwrap();
     plan_with(&found, &["P2-in", "CO1"]);
 }

@@ -63,12 +63,13 @@ fn what_is_likely_too_much_is_refused_until_it_is_read() {
     assert_eq!((load.likely_amps, load.load_break_amps), (Some(11), Some(10)));
     assert!(told(&found).all(|p| !opened(p).contains(&"P1-out")));
     let mut read = cable();
-    read.loads.insert(id("P1-out"), amps(9.5));
+    read.loads.insert(id("P1-out"), ReadAmps::exactly(amps(9.5)));
     let found = asked(&rated(10.0), &read);
     let plan = plan_with(&found, &["P1-out", "P2-in"]);
     let load = plan.openings[0].expected.as_ref().unwrap();
     assert_eq!((load.basis, load.most_amps, load.read_first), (LoadBasis::Read, Some(10), false));
-    let nowhere = Request { loads: [(id("nowhere"), amps(1.0))].into(), ..cable() };
+    let nowhere =
+        Request { loads: [(id("nowhere"), ReadAmps::exactly(amps(1.0)))].into(), ..cable() };
     let error = isolate(&plant_of(&row()), &nowhere, &RuleSheet::default()).unwrap_err();
     assert!(matches!(error, RequestError::NoSuchBranch { .. }));
 }
@@ -129,4 +130,56 @@ fn a_loop_point_picks_up_no_more_than_it_may_break() {
     let plan = plan_with(&found, &["P1-out", "P2-in"]);
     let stays = NotPickedUp { branch: id("CO2"), rule: WhyNotPickedUp::Overload };
     assert_eq!((plan.pick_ups.len(), &*plan.not_picked_up), (0, &[stays][..]));
+}
+
+fn read(least: f64, most: f64, conductors: u32, doubts: &[&str]) -> ReadAmps {
+    let doubts = doubts.iter().map(|&why| why.to_owned()).collect();
+    ReadAmps { least: amps(least), most: amps(most), conductors, at: None, doubts }
+}
+
+/// Units on two phases hang behind it: one phase alone may not be the fullest.
+#[test]
+fn every_phase_is_read() {
+    let mut all = with(rated(12.0), "P2-tx", "phase", json!("A"));
+    all = with(all, "P3-tx", "phase", json!("B"));
+    let plant = plant_of(&all);
+    let mut request = cable();
+    request.loads.insert(id("P1-out"), read(7.0, 8.0, 1, &[]));
+    let one = expected_load(&plant, &request, &id("P1-out")).unwrap().unwrap();
+    assert_eq!(one.doubts, [AmpsLack::NotEveryPhase.id()]);
+    assert_ne!(one.basis, LoadBasis::Read);
+    request.loads.insert(id("P1-out"), read(7.0, 8.0, 2, &[]));
+    let both = expected_load(&plant, &request, &id("P1-out")).unwrap().unwrap();
+    assert_eq!((both.basis, both.read_first), (LoadBasis::Read, false));
+}
+
+proptest::proptest! {
+    /// Whatever was read, in whatever standing: a larger limit of error opens nothing that a smaller
+    /// one leaves closed, and neither does holding something against it.
+    #[test]
+    fn more_limit_of_error_never_opens(
+        rating in 8.0..16.0_f64, shown in 0.0..20.0_f64, error in 0.0..3.0_f64,
+        more in 0.0..3.0_f64, doubted: bool,
+    ) {
+        let plant = plant_of(&rated(libm::round(rating)));
+        let opens = |error: f64, doubts: &[&str]| {
+            let mut request = cable();
+            let least = (shown - error).max(0.0);
+            request.loads.insert(id("P1-out"), read(least, shown + error, 1, doubts));
+            let load = expected_load(&plant, &request, &id("P1-out")).unwrap().unwrap();
+            let found = isolate(&plant, &request, &RuleSheet::default()).unwrap();
+            let offered = found.plans.iter().chain(&found.dearer).flat_map(|plan| &plan.openings);
+            let mut elbow = offered.filter(|opening| opening.branch == id("P1-out"));
+            let planned = elbow.next().and_then(|opening| opening.expected.as_ref());
+            let planned = planned.is_some_and(|load| !load.read_first);
+            // The gate opens nothing that the plan would have read first.
+            assert!(load.read_first || planned);
+            !load.read_first
+        };
+        let doubts: &[&str] = if doubted { &["reading-stale"] } else { &[] };
+        proptest::prop_assert!(opens(error, doubts) || !opens(error + more, doubts));
+        if opens(error, doubts) && !doubted {
+            proptest::prop_assert!(shown + error <= libm::round(rating));
+        }
+    }
 }

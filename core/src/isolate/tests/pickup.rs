@@ -35,7 +35,7 @@ fn what_would_carry_too_much_stays_open_until_amps_are_read() {
     let stays = NotPickedUp { branch: id("CO2"), rule: WhyNotPickedUp::Overload };
     assert_eq!(plan.not_picked_up, [stays]);
     let mut read = cable();
-    read.loads.insert(id("P2-in"), amps(4.0));
+    read.loads.insert(id("P2-in"), ReadAmps::exactly(amps(4.0)));
     let plan = pad_plan(&all, &read, &RuleSheet::default());
     assert_eq!((plan.pick_ups[0].amps, plan.still_out), (4, 0));
 }
@@ -51,7 +51,7 @@ fn the_way_that_feeds_a_loop_point_is_rated_too() {
         "lockable": true, "volts_nominal": 7200}}));
     assert_eq!(pad_plan(&all, &cable(), &RuleSheet::default()).still_out, 0);
     let mut read = cable();
-    read.loads.insert(id("SW"), amps(95.0));
+    read.loads.insert(id("SW"), ReadAmps::exactly(amps(95.0)));
     let plan = pad_plan(&all, &read, &RuleSheet::default());
     assert_eq!((plan.still_out, plan.not_picked_up.len()), (3, 1));
 }

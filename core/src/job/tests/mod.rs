@@ -6,6 +6,7 @@ mod closing;
 pub(crate) mod crew;
 mod holders;
 mod keys;
+mod load_read;
 mod marks;
 mod part;
 mod random;

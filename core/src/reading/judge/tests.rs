@@ -7,7 +7,7 @@ use super::{
         InstrumentClass, Side,
         example::{at, base, clamp, current, instrument, known, reading, taken, tester},
     },
-    *,
+    AmpsAt, *,
 };
 use crate::plant::{
     Conductor::{L1, L2, N},
@@ -129,7 +129,7 @@ fn judge_current(
     let (now, taken) = (at(100), at(90));
     let moment = Moment { now: &now, taken: &taken, proven: Some(&taken), window: seconds(300.0) };
     let system = Some(VoltageSystem::Split120_240);
-    judge_amps(shown, Some(clamp), others, system, moment, &RuleSheet::default())
+    judge_amps(shown, Some(clamp), others, AmpsAt::Secondary(system), moment, &RuleSheet::default())
 }
 
 #[test]

@@ -256,6 +256,7 @@ fn statements(act: Act, form: &mut Form<'_>) -> Option<Vec<Body>> {
         Act::ProveByOpening => proving::prove_by_opening(form),
         Act::ReadLifted => readings::next_lifted(form),
         Act::Short => proving::short(form),
+        Act::ReadLoad => switches::read_load(form),
         Act::OpenSwitch => switches::open(form),
         Act::LockAndTag => switches::lock_and_tag(form),
         Act::RelievePressure => switches::relieve(form),

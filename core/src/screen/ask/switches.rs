@@ -1,4 +1,4 @@
-//! Acts on switches, locks, tags, tanks and grounds: for plans that open more than legs.
+//! Acts on switches and what flows through them, locks, tags, tanks and grounds: for plans that open more than legs.
 
 use std::collections::BTreeSet;
 
@@ -7,9 +7,10 @@ use super::{
     opening::done,
 };
 use crate::{
-    event::{Body, Operation},
-    plant::SwitchState,
-    quantity::{AssetId, NodeId},
+    event::{AmpsRead, Body, Operation},
+    plant::{Conductor, SwitchState},
+    quantity::{AssetId, Decimal, InstrumentId, NodeId},
+    reading::{AmpsReading, InstrumentClass},
 };
 
 type Bodies = Option<Vec<Body>>;
@@ -20,6 +21,42 @@ fn switches(form: &Form<'_>, wanted: SwitchState) -> Vec<Pick<AssetId>> {
         form.state.is_open(form.sheets, switch) == (wanted == SwitchState::Open)
     };
     form.near_switches().iter().filter(stands).take(60).cloned().map(named).collect()
+}
+
+/// One current through something that is to be opened: each is written down when it is read.
+pub(super) fn read_load(form: &mut Form<'_>) -> Bodies {
+    form.evidence()?;
+    let picks = switches(form, SwitchState::Closed);
+    let branch = form.one("ask-switch", picks, "unfit-no-switch");
+    let phases = vec![
+        form.pick("L1", "choice-phase-first", Conductor::L1),
+        form.pick("L2", "choice-phase-second", Conductor::L2),
+        form.pick("L3", "choice-phase-third", Conductor::L3),
+    ];
+    let conductor = form.one("ask-phase", phases, "unfit-not-now");
+    let clamps = clamps(form);
+    let instrument = form.one("ask-clamp", clamps, "unfit-no-instrument");
+    let amps = form.number("ask-amps", "A");
+    let reading = AmpsReading { conductor: Some(conductor?), amps: amps?, instrument: instrument? };
+    Some(vec![Body::Amps(AmpsRead { branch: branch?, reading })])
+}
+
+/// Clamps with the volts they are made for, which a primary asks of them; the highest first.
+fn clamps(form: &mut Form<'_>) -> Vec<Pick<InstrumentId>> {
+    let own = form.instruments(&[InstrumentClass::Clamp]);
+    let Some(evidence) = form.evidence() else { return Vec::new() };
+    let volts_of = |id: &InstrumentId| evidence.instruments.get(id).map(|it| it.category_volts);
+    let mut rated: Vec<(Decimal, Pick<InstrumentId>)> = own
+        .into_iter()
+        .filter_map(|pick| {
+            let volts = volts_of(&pick.means)?;
+            let places = [("clamp", pick.value.as_str()), ("volts", &volts.to_string())];
+            let label = form.words.say("choice-clamp", &places);
+            Some((volts, Pick { label, ..pick }))
+        })
+        .collect();
+    rated.sort_by(|(one, _), (other, _)| other.to_f64().total_cmp(&one.to_f64()));
+    rated.into_iter().map(|(_, pick)| pick).collect()
 }
 
 pub(super) fn open(form: &mut Form<'_>) -> Bodies {

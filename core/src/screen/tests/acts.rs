@@ -92,6 +92,7 @@ const ASKS: &[(Act, &[&str])] = &[
     (Act::Secure, &["end"]),
     (Act::ReadPoint, &["volts", "known-source"]),
     (Act::ReadLifted, &["volts"]),
+    (Act::ReadLoad, &["switch", "phase", "clamp", "amps"]),
     (Act::OpenSwitch, &["switch"]),
     (Act::LockAndTag, &["switch"]),
     (Act::RelievePressure, &["pad"]),

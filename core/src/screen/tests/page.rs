@@ -17,7 +17,9 @@ use crate::{
 const EVERY: usize = 20;
 
 fn shown(of: Page, play: &Play<'_>) -> PageShown {
-    page(of, &play.state, &play.sheets, play.words)
+    play.with_device("a", |who, device| {
+        page(of, &play.state, &play.sheets, who, device, play.words)
+    })
 }
 
 #[test]
@@ -25,7 +27,7 @@ fn every_line_of_a_page_has_words_and_a_dead_zone_is_no_leave() {
     let mut seen = BTreeSet::new();
     for play in JOBS.iter().step_by(EVERY) {
         for of in [Page::Plan, Page::FaultCurrent] {
-            let PageShown { physical, headline, tone, diagram, passages } = shown(of, play);
+            let PageShown { physical, headline, tone, diagram, passages, .. } = shown(of, play);
             let lines = passages.iter().flat_map(|passage| passage.lines.iter().map(|l| &l.said));
             let titles = passages.iter().map(|passage| &passage.title);
             for said in physical.iter().chain([&headline]).chain(lines).chain(titles) {

@@ -99,7 +99,11 @@ impl<'a> Play<'a> {
         Instant { wall_ms: 1_790_000_000_000 + self.now_s * 1000, boot, mono_ms: self.now_s * 1000 }
     }
 
-    fn with_device<T>(&self, who: &str, run: impl FnOnce(&PersonId, &Device<'_>) -> T) -> T {
+    pub(super) fn with_device<T>(
+        &self,
+        who: &str,
+        run: impl FnOnce(&PersonId, &Device<'_>) -> T,
+    ) -> T {
         let phone = Self::phone(who);
         let none = BTreeMap::new();
         let written = self.written.get(&phone).copied().unwrap_or_default();

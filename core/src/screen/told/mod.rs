@@ -201,6 +201,18 @@ impl Teller<'_> {
             }
             Body::Sighting(b) => self.seen(&b.seen),
             Body::Volts(b) => self.volts(&b.reading),
+            Body::Amps(b) => {
+                let reading = &b.reading;
+                let whole = || self.text("told-whole-cable");
+                let conductor = reading.conductor.map_or_else(whole, |one| one.to_string());
+                let places = [
+                    ("amps", reading.amps.to_string()),
+                    ("branch", b.branch.to_string()),
+                    ("conductor", conductor),
+                    ("instrument", reading.instrument.to_string()),
+                ];
+                self.say(&id, &places.each_ref().map(|(name, text)| (*name, text.as_str())))
+            }
             Body::Ohms(b) => {
                 let (between, megohms) =
                     (b.reading.between.to_string(), b.reading.megohms.to_string());

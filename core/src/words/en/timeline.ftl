@@ -68,6 +68,7 @@ event-instrument-proven = { $instrument } on a known source ({ $known }): shows 
 event-marks-put = { $pad } holds { $count } sets. Position and mark: { $marks }.
 event-placement = { $instrument } round { $leg } at { $pad }, { $by }.
 event-volts = { $volts } V { $between } at { $place }, with { $instrument }.
+event-amps = { $amps } A through { $branch }, { $conductor } in the jaws of { $instrument }.
 event-ohms = { $megohms } megohms { $between } of { $set }, { $ends }.
 event-neutral-tested = Neutral of { $service } under { $amps } A: { $leg } went from { $without } V to { $with } V.
 event-rotation-read = The phases at { $service } turn { $rotation }.

@@ -61,6 +61,7 @@ object Made {
             headline = said("S-118: proven dead"),
             tone = Tone.REST,
             diagram = Diagram("One-line diagram for S-118", "S-118: proven dead", 288, 220, marks()),
+            acts = listOf(Offer(Act.READ_LOAD, Deed.MEASURE, said("Read the amps at a switch"), true, emptyList())),
             passages = listOf(Passage(said("To mind"), listOf(PassageLine(said("The neutral stays landed and is never dead."), null)))),
         )
 

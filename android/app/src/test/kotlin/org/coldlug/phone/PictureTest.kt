@@ -82,7 +82,7 @@ class PictureTest(private val light: Light) {
         light.put()
         val (words, bare) = words() to Robolectric.buildActivity(Bare::class.java).setup().get()
         val look = Look(bare)
-        bare.setContentView(look.frame(PageScreen(look, words) {}.parts(Made.opened())))
+        bare.setContentView(look.frame(PageScreen(look, words, {}) {}.parts(Made.opened())))
         picture("every-pen", bare)
     }
 

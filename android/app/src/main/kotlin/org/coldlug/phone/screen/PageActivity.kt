@@ -4,17 +4,20 @@ import android.content.Context
 import android.content.Intent
 import org.coldlug.phone.Opened
 import org.coldlug.phone.look.Parts
+import uniffi.coldlug_phone.Act
 import uniffi.coldlug_phone.Page
 import uniffi.coldlug_phone.PageShown
 
-/** A page of a job that asks nothing, drawn anew after every change. */
+/** A page of a job that is read, drawn anew after every change. */
 class PageActivity : CoreActivity<PageShown>() {
     private val job: String get() = intent.getStringExtra(JOB).orEmpty()
     private val page: Page get() = Page.valueOf(intent.getStringExtra(PAGE).orEmpty())
 
-    override fun question(opened: Opened): PageShown = opened.phone.page(job, page)
+    override fun question(opened: Opened): PageShown = opened.phone.page(job, opened.person().orEmpty(), page)
 
-    override fun drawn(answer: PageShown): Parts = PageScreen(look, words, ::finish).parts(answer)
+    override fun drawn(answer: PageShown): Parts = PageScreen(look, words, ::open, ::finish).parts(answer)
+
+    private fun open(act: Act) = startActivity(ActActivity.of(this, job, act))
 
     companion object {
         private const val JOB = "job"
