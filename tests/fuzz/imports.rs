@@ -5,7 +5,10 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use coldlug_core::mapsheet::{self, canonical_bytes};
+use coldlug_core::{
+    mapsheet::{self, canonical_bytes},
+    plant::Plant,
+};
 use coldlug_store::import::{Imported, import};
 use rusqlite::Connection;
 use tempfile::TempDir;
@@ -111,10 +114,10 @@ fn folder(files: &[(&str, &str)]) -> TempDir {
 }
 
 /// What an import comes to: a sheet that holds together by itself, or what is wrong.
-fn imported(dir: &Path, from: &[&str]) -> Imported {
+fn imported(dir: &Path, from: &[&str]) -> Imported<Plant> {
     let from: Vec<PathBuf> = from.iter().map(|name| dir.join(name)).collect();
     let got = import(&from, Some(&dir.join("m.toml")), &mut ()).expect("the files can be read");
-    match &got.plant {
+    match &got.sheet {
         None => assert!(got.findings.errors > 0, "refused without a word"),
         Some(plant) => {
             assert_eq!(got.findings.errors, 0);
@@ -130,12 +133,12 @@ fn target(name: &str, files: &[(&str, &str)], from: &[&str], damage: &str) {
     let dir = folder(files);
     let good = fs::read(dir.path().join(damage)).expect("a good file");
     let whole = imported(dir.path(), from);
-    assert!(whole.plant.is_some(), "{name}: {:#?}", whole.findings);
+    assert!(whole.sheet.is_some(), "{name}: {:#?}", whole.findings);
     let reach = Reach::default();
     bolero::check!().with_iterations(INPUTS).with_type::<Vec<Drawn>>().for_each(|damages| {
         reach.tries();
         fs::write(dir.path().join(damage), damaged(&good, damages)).expect("a file");
-        if imported(dir.path(), from).plant.is_some() {
+        if imported(dir.path(), from).sheet.is_some() {
             reach.takes();
         }
     });
@@ -204,7 +207,7 @@ fn geometries_of_a_geopackage() {
         connection.pragma_update(None, "synchronous", false).expect("a setting");
         connection.execute("UPDATE pads SET geom = ?1", [bytes]).expect("a row");
         drop(connection);
-        imported(dir.path(), &["town.gpkg"]).plant.is_some()
+        imported(dir.path(), &["town.gpkg"]).sheet.is_some()
     };
     assert!(put(&good), "a good geometry is taken");
     let reach = Reach::default();

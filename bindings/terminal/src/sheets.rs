@@ -42,8 +42,7 @@ pub(crate) fn read(path: &Path) -> Result<Result<MapSheet, Refused>, Trouble> {
             return Ok(read);
         }
     }
-    let imported =
-        import(&[path.to_owned()], None, &mut ()).map_err(|why| unreadable(why.source))?;
+    let imported = import(&[path.to_owned()], None, &mut ()).map_err(Trouble::from)?;
     let mut findings = Vec::new();
     for found in &imported.findings.kept {
         match &found.what {
@@ -56,7 +55,7 @@ pub(crate) fn read(path: &Path) -> Result<Result<MapSheet, Refused>, Trouble> {
             }
         }
     }
-    let Some(plant) = imported.plant else { return Ok(Err(Refused { findings })) };
+    let Some(plant) = imported.sheet else { return Ok(Err(Refused { findings })) };
     let hash = mapsheet::hash(&plant).map_err(|e| Trouble::fault(e.to_string()))?;
     Ok(Ok(MapSheet { plant, hash, warnings: findings }))
 }

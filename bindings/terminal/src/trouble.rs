@@ -2,6 +2,7 @@
 
 use std::{io, path::PathBuf};
 
+use coldlug_store::import::ImportError;
 use miette::Diagnostic;
 use thiserror::Error;
 
@@ -103,6 +104,17 @@ impl Trouble {
             Self::Unreadable { .. } | Self::Unwritable { .. } | Self::Output { .. } => Exit::File,
             Self::TooLarge { .. } | Self::Refused { .. } => Exit::BadInput,
             Self::Fault { .. } => Exit::Fault,
+        }
+    }
+}
+
+impl From<ImportError> for Trouble {
+    fn from(why: ImportError) -> Self {
+        match why {
+            ImportError::Unreadable(why) => Self::Unreadable { path: why.path, source: why.source },
+            ImportError::NoRoom(why) => {
+                Self::Unwritable { path: why.folder, source: io::Error::other(why.source) }
+            }
         }
     }
 }

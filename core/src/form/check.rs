@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::{
-    mapsheet::{Finding, MapSheet, Refused},
+    mapsheet::{Finding, MapSheet, Refused, Written},
     plant::Plant,
 };
 
@@ -79,7 +79,25 @@ impl SheetForm {
             + self.services
     }
 
-    pub(super) fn new(plant: &Plant, hash: &str) -> Self {
+    pub(super) fn written(of: &Written) -> Self {
+        let [sources, switches, cables, transformers, pads, pedestals, sets, services] = of.counts;
+        Self {
+            name: of.name.clone(),
+            edition: of.edition.clone(),
+            invented: of.invented,
+            sha256: of.hash.clone(),
+            sources,
+            switches,
+            cables,
+            transformers,
+            pads,
+            pedestals,
+            sets,
+            services,
+        }
+    }
+
+    fn new(plant: &Plant, hash: &str) -> Self {
         Self {
             name: plant.name.clone(),
             edition: plant.edition.clone(),

@@ -7,8 +7,7 @@ use serde::Serialize;
 
 use super::check::SheetForm;
 use crate::{
-    mapsheet::{Found, Severity, What},
-    plant::Plant,
+    mapsheet::{Found, Severity, What, Written},
     words::Words,
 };
 
@@ -100,12 +99,12 @@ impl FoundForm {
 }
 
 impl ImportForm {
-    /// From the plant, with its sheet's hash, and what was found.
-    pub fn new(sheet: Option<(&Plant, &str)>, rows: u64, tally: Tally<'_>, words: &Words) -> Self {
+    /// From the sheet that was written, and what was found.
+    pub fn new(sheet: Option<&Written>, rows: u64, tally: Tally<'_>, words: &Words) -> Self {
         let Tally { kept, counts, errors, warnings, left } = tally;
         Self {
             accepted: sheet.is_some(),
-            sheet: sheet.map(|(plant, hash)| SheetForm::new(plant, hash)),
+            sheet: sheet.map(SheetForm::written),
             rows,
             errors,
             warnings,

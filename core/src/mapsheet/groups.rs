@@ -3,19 +3,29 @@
 /// Numbers in groups; each begins as a group of its own.
 #[derive(Debug, Default)]
 pub(super) struct Groups {
-    /// The next towards the first of each group; the first points at itself.
-    towards: Vec<usize>,
+    /// The next towards the first of each group; the first points at itself. Four bytes each: there
+    /// are never more of them than features that are gathered.
+    towards: Vec<u32>,
+}
+
+fn number(at: usize) -> u32 {
+    u32::try_from(at).unwrap_or(u32::MAX)
 }
 
 impl Groups {
     /// This many numbers, each by itself.
     pub(super) fn apart(count: usize) -> Self {
-        Self { towards: (0..count).collect() }
+        Self { towards: (0..number(count)).collect() }
     }
 
     /// One number more, by itself.
     pub(super) fn add(&mut self) {
-        self.towards.push(self.towards.len());
+        self.towards.push(number(self.towards.len()));
+    }
+
+    /// The next towards the first of a number's group.
+    fn next(&self, at: usize) -> Option<usize> {
+        self.towards.get(at).and_then(|next| usize::try_from(*next).ok())
     }
 
     /// Puts the groups of two numbers together.
@@ -23,13 +33,13 @@ impl Groups {
         let (one, other) = (self.halved(one), self.halved(other));
         let (low, high) = (one.min(other), one.max(other));
         if let Some(at) = self.towards.get_mut(high) {
-            *at = low;
+            *at = number(low);
         }
     }
 
     /// The first of a number's group.
     pub(super) fn first(&self, mut at: usize) -> usize {
-        while let Some(next) = self.towards.get(at).copied().filter(|&next| next != at) {
+        while let Some(next) = self.next(at).filter(|&next| next != at) {
             at = next;
         }
         at
@@ -37,10 +47,10 @@ impl Groups {
 
     /// The same; the way there is halved as it is walked.
     fn halved(&mut self, mut at: usize) -> usize {
-        while let Some(next) = self.towards.get(at).copied().filter(|&next| next != at) {
-            let beyond = self.towards.get(next).copied().unwrap_or(next);
+        while let Some(next) = self.next(at).filter(|&next| next != at) {
+            let beyond = self.next(next).unwrap_or(next);
             if let Some(step) = self.towards.get_mut(at) {
-                *step = beyond;
+                *step = number(beyond);
             }
             at = next;
         }

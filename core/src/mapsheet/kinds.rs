@@ -180,7 +180,7 @@ pub fn fields_of(kind: &str) -> Option<&'static [FieldOf]> {
 mod tests {
     use super::*;
     use crate::mapsheet::{Finding, FindingId, field::Fields, gather::read_kind};
-    use crate::plant::{Bounds, Features};
+    use crate::plant::Bounds;
     use crate::quantity::AssetId;
     use serde_json::{Map, Value, json};
     use std::collections::BTreeSet;
@@ -189,7 +189,7 @@ mod tests {
     fn asked(kind: &str, members: &Map<String, Value>) -> (BTreeSet<&'static str>, Vec<Finding>) {
         let fields = Fields::new("f".to_owned(), members, None, Bounds::default());
         let id = AssetId::new("f").unwrap();
-        read_kind(kind, id, &fields, &mut Features::default());
+        read_kind(kind, id, &fields);
         (fields.asked(), fields.finish())
     }
 

@@ -5,8 +5,10 @@
 //! fields nobody reads do not count.
 
 mod around;
+mod check;
 mod correct;
 mod correction;
+mod end;
 mod feature;
 mod field;
 mod finding;
@@ -15,9 +17,16 @@ mod gather;
 mod geometry;
 mod groups;
 mod kinds;
+mod lugs;
+mod marks;
+mod memory;
 mod nodes;
+mod pack;
+mod pads;
+mod pieces;
+mod reach;
+mod shelf;
 mod strict;
-mod whole;
 mod write;
 
 #[cfg(test)]
@@ -28,14 +37,18 @@ mod tests;
 use serde_json::{Map, Value};
 
 pub use around::{AROUND_M, AroundError, MOST_CARRIED, around};
+pub use check::Told;
 pub use correct::CorrectError;
 pub use correction::{MapCorrection, corrections_to_geojson};
 pub use finding::{Finding, FindingId, Refused, Severity};
 pub use found::{Found, Origin, SourceFinding, SourceFindingId, What};
 pub use gather::Gather;
 pub use kinds::{FieldForm, FieldOf, KINDS, Measure, fields_of};
+pub use memory::Memory;
+pub use pieces::{Pieces, Written, canonical_bytes, canonical_pieces, filled, hash, kept};
+pub use shelf::{Feature, Filled, Rows, Shelf, TakeRow};
 pub use strict::Strict;
-pub use write::{canonical_bytes, canonical_pieces, hash, to_geojson};
+pub use write::to_geojson;
 
 use crate::plant::{Bounds, Features, Plant};
 
@@ -44,7 +57,7 @@ pub const MOST_BYTES: usize = 64 * 1024 * 1024;
 /// Most features a map sheet may have.
 pub const MOST_FEATURES: usize = 200_000;
 /// Most features that are gathered from elsewhere into one sheet: a city of a million nodes has two.
-pub const MOST_GATHERED: usize = 4_000_000;
+pub const MOST_GATHERED: u32 = 4_000_000;
 /// The header's name among the members of the collection.
 pub const HEADER: &str = "coldlug_map_sheet";
 
@@ -77,13 +90,22 @@ pub fn read(bytes: &[u8]) -> Result<MapSheet, Refused> {
         Ok(parts) => parts,
         Err(finding) => return refuse(finding),
     };
-    let mut gather = match Gather::new(header) {
+    let mut gather = match Gather::new(header, Memory::default()) {
         Ok(gather) => gather,
         Err(finding) => return refuse(finding),
     };
-    let mut findings: Vec<Finding> = items.iter().flat_map(|item| gather.feature(item)).collect();
-    let plant = gather.finish(&mut |_, finding| findings.push(finding));
-    let Some(plant) = plant else { return Err(Refused { findings }) };
+    let mut findings = Vec::new();
+    for item in items {
+        let Ok(found) = gather.feature(item);
+        findings.extend(found);
+    }
+    let Ok(kept) = gather.finish(&mut |told| {
+        if let Told::Found(_, finding) = told {
+            findings.push(finding);
+        }
+    });
+    let Some((header, kept)) = kept else { return Err(Refused { findings }) };
+    let plant = kept.plant(header);
     match hash(&plant) {
         Ok(hash) => Ok(MapSheet { plant, hash, warnings: findings }),
         Err(error) => refuse(not_json(&error)),

@@ -1,267 +1,234 @@
 //! Whether the nodes of a sheet hold together, read from the bare features.
 //!
 //! This looks at the file and not at the plant, so that a feature with one bad field does not make
-//! its neighbours look loose, and all findings come in one go. Names are kept once and numbered: a
-//! sheet may have a million of them.
-
-use std::collections::{BTreeMap, BTreeSet};
+//! its neighbours look loose, and all findings come in one go. One row is kept of each end of each
+//! feature, and they are gone through node by node.
 
 use serde_json::{Map, Value};
-use smol_str::SmolStr;
 
+use super::check::{Check, Kept, Order, Thing, find};
+use super::end::{End, Known, NODE_FIELDS};
 use super::finding::{Finding, FindingId};
-use super::groups::Groups;
-use super::kinds::KINDS;
+use super::lugs::AtNode;
+use super::pack::{Pack, Unpack};
+use super::reach::{self, Here, Reach};
+use super::shelf::{Rows, Shelf};
 
-/// The nodes that the features of a sheet name.
+/// Keeps the nodes that a feature names; `known` is what of it is part of the plant.
+pub(super) fn take<S: Shelf>(
+    kept: &Kept<S>,
+    number: u32,
+    label: &str,
+    members: &Map<String, Value>,
+    known: Option<Known<'_>>,
+) -> Result<(), S::Error> {
+    let text = |name| members.get(name).and_then(Value::as_str);
+    let ends: Vec<(usize, &str)> = NODE_FIELDS
+        .into_iter()
+        .enumerate()
+        .filter_map(|(field, name)| Some((field, text(name)?)))
+        .collect();
+    let kind = text("kind").unwrap_or_default();
+    for (field, node) in &ends {
+        let two = ends.len() == 2;
+        let open = text("normally") == Some("open");
+        let (key, row) = End::packed(node, *field, kind, number, label, two, open, known);
+        kept.put(Rows::Nodes, &key, &row)?;
+        let behind = node
+            .split_once(':')
+            .filter(|(_, part)| *part == "load" || *part == "house" || part.starts_with("source-"));
+        if let Some((service, _)) = behind {
+            let at = Pack::default().number(number).field(*field);
+            let key = Pack::default().text(service).byte(1);
+            let row = at.text(label).text(node);
+            kept.put(Rows::Reserved, &key, &row)?;
+        }
+    }
+    if kind == "service" && ends.is_empty() {
+        kept.put(Rows::Reserved, &Pack::default().text(label).byte(0), &Pack::default())?;
+    }
+    if let [(_, one), (other_field, other)] = ends.as_slice()
+        && one == other
+    {
+        let field = NODE_FIELDS.get(*other_field).copied().unwrap_or_default();
+        let says = format!("both ends are node '{one}': correct one of them");
+        let at = Pack::default().number(number).byte(0);
+        let finding = Finding::of(FindingId::EndsMeet, label, field, says);
+        find(kept, Order::Dangling, &at, &finding)?;
+    }
+    Ok(())
+}
+
+/// Lays down every finding about nodes, and about what is told node by node: lug pairs, systems.
+pub(super) fn check<S: Shelf>(check: &Check<'_, S>, count: u32) -> Result<(), S::Error> {
+    let mut reach = Reach::of(count);
+    let mut node = Node::default();
+    check.walk(Rows::Nodes, &mut |key, row| {
+        let mut key = Unpack::of(key);
+        key.past_text();
+        if node.name != key.so_far() {
+            node.left(check)?;
+            node = Node { name: key.so_far().to_vec(), ..Node::default() };
+        }
+        node.end(check, End::of(key, row), &mut reach)
+    })?;
+    node.left(check)?;
+    let reserved = any(check, Rows::Reserved)?;
+    let reach = reach.told(check)?;
+    // What is rare is worth another walk, and no rows of its own in every sheet.
+    if reserved || reach.is_asked() {
+        let mut name = Vec::new();
+        check.walk(Rows::Nodes, &mut |key, row| {
+            let mut key = Unpack::of(key);
+            key.past_text();
+            name.clear();
+            name.extend_from_slice(key.so_far());
+            let mut end = End::of(key, row);
+            look_up(check, &mut end)?;
+            if reserved && end.kind == "service" {
+                let key = Pack::default().text(&end.label).byte(0);
+                check.put(Rows::Reserved, &key, &Pack::default())?;
+            }
+            reach.end(check, &end, &Unpack::of(&name).text())
+        })?;
+    }
+    check.done_with(Rows::Nodes)?;
+    reach::systems(check)?;
+    if reserved { self::reserved(check) } else { Ok(()) }
+}
+
+/// Looks up whether it is this feature of its kind and id that counts.
+fn look_up<S: Shelf>(check: &Check<'_, S>, end: &mut End) -> Result<(), S::Error> {
+    let known = end.known();
+    if known && !check.counts(Thing { kind: end.kind, id: &end.id(), number: end.number })? {
+        end.pass_over();
+    }
+    Ok(())
+}
+
+/// Whether there is any such row.
+fn any<S: Shelf>(check: &Check<'_, S>, rows: Rows) -> Result<bool, S::Error> {
+    let mut any = false;
+    check.walk(rows, &mut |_, _| {
+        any = true;
+        Ok(())
+    })?;
+    Ok(any)
+}
+
+fn reserved<S: Shelf>(check: &Check<'_, S>) -> Result<(), S::Error> {
+    let mut service = Vec::new();
+    check.walk(Rows::Reserved, &mut |key, row| {
+        let mut key = Unpack::of(key);
+        key.past_text();
+        let name = key.so_far();
+        if key.byte() == 0 {
+            service = name.to_vec();
+            return Ok(());
+        }
+        if service != name {
+            return Ok(());
+        }
+        let mut row = Unpack::of(row);
+        let (number, field) = (row.number(), row.field());
+        let at = Pack::default().number(number).field(field);
+        let (label, node) = (row.text(), row.text());
+        let says = format!("'{node}' is kept for what is behind that meter: name it otherwise");
+        let field = NODE_FIELDS.get(field).copied().unwrap_or_default();
+        let finding = Finding::of(FindingId::ReservedNode, &label, field, says);
+        check.found(Order::Reserved, &at, &finding)
+    })?;
+    check.done_with(Rows::Reserved)
+}
+
+/// One node, as its ends come by.
 #[derive(Debug, Default)]
-pub(super) struct Nodes {
-    numbers: BTreeMap<SmolStr, u32>,
-    names: Vec<SmolStr>,
-    features: Vec<Ends>,
-    /// The ends of all features, one feature after the other.
-    ends: Vec<End>,
+struct Node {
+    /// Its name as the keys have it.
+    name: Vec<u8>,
+    /// The only end so far.
+    only: Option<End>,
+    many: bool,
+    /// Whether a switch or pedestal is here, where a set may start.
+    starts: bool,
+    /// Whether a service or pedestal is here, where a set may end.
+    stops: bool,
+    /// The last service here.
+    service: Option<String>,
+    here: Here,
+    at: AtNode,
 }
 
-/// A feature, and which of the ends are its own.
-#[derive(Debug)]
-struct Ends {
-    label: SmolStr,
-    kind: &'static str,
-    normally_open: bool,
-    from: usize,
-    to: usize,
-}
-
-/// The field that names a node, and the node.
-#[derive(Debug, Clone, Copy)]
-struct End {
-    field: &'static str,
-    node: u32,
-}
-
-const NODE_FIELDS: [&str; 5] = ["from", "to", "primary", "secondary", "node"];
-
-impl End {
-    fn at(self) -> usize {
-        usize::try_from(self.node).unwrap_or(usize::MAX)
+impl Node {
+    fn name(&self) -> String {
+        Unpack::of(&self.name).text()
     }
-}
 
-impl Nodes {
-    /// Takes the nodes that a feature names.
-    pub(super) fn take(&mut self, label: &str, members: &Map<String, Value>) {
-        let text = |name| members.get(name).and_then(Value::as_str);
-        let from = self.ends.len();
-        for field in NODE_FIELDS {
-            if let Some(name) = text(field) {
-                let node = self.number(name);
-                self.ends.push(End { field, node });
-            }
+    fn end<S: Shelf>(
+        &mut self,
+        check: &Check<'_, S>,
+        mut end: End,
+        reach: &mut Reach,
+    ) -> Result<(), S::Error> {
+        look_up(check, &mut end)?;
+        reach.join(&mut self.here, &end);
+        if end.kind == "service" && end.field() == "node" {
+            self.shared(check, &end)?;
         }
-        let kind = KINDS.into_iter().find(|kind| text("kind") == Some(*kind));
-        self.features.push(Ends {
-            label: label.into(),
-            kind: kind.unwrap_or_default(),
-            normally_open: text("normally") == Some("open"),
-            from,
-            to: self.ends.len(),
-        });
-    }
-
-    fn number(&mut self, name: &str) -> u32 {
-        if let Some(known) = self.numbers.get(name) {
-            return *known;
+        self.starts |= end.kind == "switch" || end.kind == "pedestal";
+        self.stops |= end.kind == "service" || end.kind == "pedestal";
+        if end.kind == "set" {
+            self.set(check, &end)?;
         }
-        let name = SmolStr::new(name);
-        let number = u32::try_from(self.names.len()).unwrap_or(u32::MAX);
-        self.names.push(name.clone());
-        self.numbers.insert(name, number);
-        number
-    }
-
-    fn name(&self, end: End) -> &str {
-        self.names.get(end.at()).map_or("", SmolStr::as_str)
-    }
-
-    fn ends(&self, of: &Ends) -> &[End] {
-        self.ends.get(of.from..of.to).unwrap_or_default()
-    }
-
-    /// Features of a kind, with their ends.
-    fn of_kind(&self, kind: &str) -> impl Iterator<Item = (&Ends, &[End])> {
-        self.all().filter(move |(feature, _)| feature.kind == kind)
-    }
-
-    fn all(&self) -> impl Iterator<Item = (&Ends, &[End])> {
-        self.features.iter().map(|feature| (feature, self.ends(feature)))
-    }
-
-    /// One answer a node.
-    fn each<T: Clone>(&self, answer: T) -> PerNode<T> {
-        PerNode(vec![answer; self.names.len()])
-    }
-
-    /// Tells every finding about nodes.
-    pub(super) fn check(&self, tell: &mut dyn FnMut(Finding)) {
-        self.dangling(tell);
-        self.reserved(tell);
-        self.sets(tell);
-        self.shared_service_nodes(tell);
-        self.fed(tell);
-    }
-
-    fn dangling(&self, tell: &mut dyn FnMut(Finding)) {
-        let mut touched = self.each(0_u32);
-        for end in &self.ends {
-            touched.change(*end, |count| *count += 1);
+        if end.known() {
+            self.at.end(check, &end)?;
         }
-        for (feature, ends) in self.all() {
-            if let [one, other] = ends
-                && one.node == other.node
-            {
-                let says = format!("both ends are node '{}': correct one of them", self.name(*one));
-                tell(Finding::of(FindingId::EndsMeet, &feature.label, other.field, says));
-            }
-            for end in ends.iter().filter(|end| touched.of(**end) == 1) {
-                let node = self.name(*end);
-                // A spare lug, a parked elbow, a unit without services yet.
-                if feature.kind == "switch" || end.field == "secondary" {
-                    let says =
-                        format!("nothing else is at node '{node}': a spare, or a wrong name");
-                    let id = FindingId::DanglingNode;
-                    tell(Finding::of(id, &feature.label, end.field, says).into_warning());
-                } else {
-                    let says = format!("nothing else is at node '{node}': correct the name");
-                    tell(Finding::of(FindingId::DanglingNode, &feature.label, end.field, says));
-                }
-            }
+        if self.many || self.only.is_some() {
+            (self.only, self.many) = (None, true);
+        } else {
+            self.only = Some(end);
         }
+        Ok(())
     }
 
-    fn reserved(&self, tell: &mut dyn FnMut(Finding)) {
-        let services: BTreeSet<&str> =
-            self.of_kind("service").map(|(feature, _)| feature.label.as_str()).collect();
-        let derived = |node: &str| {
-            node.split_once(':').is_some_and(|(service, part)| {
-                (part == "load" || part == "house" || part.starts_with("source-"))
-                    && services.contains(service)
-            })
+    fn shared<S: Shelf>(&mut self, check: &Check<'_, S>, end: &End) -> Result<(), S::Error> {
+        let Some(other) = self.service.replace(end.label.clone()) else { return Ok(()) };
+        let node = self.name();
+        let says = format!("service '{other}' is at node '{node}' too: each needs its own");
+        let finding = Finding::of(FindingId::DuplicateServiceNode, &end.label, "node", says);
+        check.found(Order::SharedNodes, &Pack::default().number(end.number), &finding)
+    }
+
+    fn set<S: Shelf>(&self, check: &Check<'_, S>, end: &End) -> Result<(), S::Error> {
+        let (id, good, says) = match end.field() {
+            "from" => (
+                FindingId::SetStart,
+                self.starts,
+                "a set starts at the load side of a lug pair or at a pedestal",
+            ),
+            "to" => (FindingId::SetEnd, self.stops, "a set ends at a service or at a pedestal"),
+            _ => return Ok(()),
         };
-        for (feature, ends) in self.all() {
-            for (end, node) in ends.iter().map(|end| (end, self.name(*end))) {
-                if derived(node) {
-                    let says = format!(
-                        "'{node}' is kept for what is behind that meter: name it otherwise"
-                    );
-                    tell(Finding::of(FindingId::ReservedNode, &feature.label, end.field, says));
-                }
-            }
+        if good {
+            return Ok(());
         }
+        let says = format!("{says}: '{}' is neither", self.name());
+        let finding = Finding::of(id, &end.label, end.field(), says);
+        check.found(Order::SetEnds, &end.place(), &finding)
     }
 
-    fn sets(&self, tell: &mut dyn FnMut(Finding)) {
-        let touched = |kinds: [&str; 2]| {
-            let mut touched = self.each(false);
-            for (_, ends) in self.all().filter(|(feature, _)| kinds.contains(&feature.kind)) {
-                for end in ends {
-                    touched.change(*end, |touched| *touched = true);
-                }
-            }
-            touched
+    /// Every end here has come by.
+    fn left<S: Shelf>(&self, check: &Check<'_, S>) -> Result<(), S::Error> {
+        let Some(end) = &self.only else { return Ok(()) };
+        let node = self.name();
+        let at = Pack::default().number(end.number).byte(1).field(end.field);
+        let of = |says| Finding::of(FindingId::DanglingNode, &end.label, end.field(), says);
+        // A spare lug, a parked elbow, a unit without services yet.
+        let finding = if end.kind == "switch" || end.field() == "secondary" {
+            of(format!("nothing else is at node '{node}': a spare, or a wrong name")).into_warning()
+        } else {
+            of(format!("nothing else is at node '{node}': correct the name"))
         };
-        let (starts, stops) = (touched(["switch", "pedestal"]), touched(["service", "pedestal"]));
-        for (feature, ends) in self.of_kind("set") {
-            for end in ends {
-                let (id, good, says) = match end.field {
-                    "from" => (
-                        FindingId::SetStart,
-                        starts.of(*end),
-                        "a set starts at the load side of a lug pair or at a pedestal",
-                    ),
-                    "to" => (
-                        FindingId::SetEnd,
-                        stops.of(*end),
-                        "a set ends at a service or at a pedestal",
-                    ),
-                    _ => continue,
-                };
-                if !good {
-                    let says = format!("{says}: '{}' is neither", self.name(*end));
-                    tell(Finding::of(id, &feature.label, end.field, says));
-                }
-            }
-        }
-    }
-
-    fn shared_service_nodes(&self, tell: &mut dyn FnMut(Finding)) {
-        let mut first: PerNode<Option<&str>> = self.each(None);
-        for (feature, ends) in self.of_kind("service") {
-            let Some(end) = node(ends) else { continue };
-            if let Some(other) = first.of(end) {
-                let says = format!(
-                    "service '{other}' is at node '{}' too: each needs its own",
-                    self.name(end)
-                );
-                tell(Finding::of(FindingId::DuplicateServiceNode, &feature.label, "node", says));
-            }
-            first.change(end, |first| *first = Some(&feature.label));
-        }
-    }
-
-    fn fed(&self, tell: &mut dyn FnMut(Finding)) {
-        let sources: Vec<End> = self.of_kind("source").filter_map(|(_, ends)| node(ends)).collect();
-        if sources.is_empty() {
-            let says = "nothing feeds this sheet: add the source";
-            tell(Finding::of_sheet(FindingId::NoSource, Some("features"), says));
-            return;
-        }
-        let ever = self.reach(&sources, true);
-        let normally = self.reach(&sources, false);
-        for (feature, ends) in self.of_kind("service") {
-            let Some(end) = node(ends) else { continue };
-            let node = self.name(end);
-            if !ever(end) {
-                let says = format!("nothing feeds node '{node}': add its set, or correct the name");
-                tell(Finding::of(FindingId::ServiceNotFed, &feature.label, "node", says));
-            } else if !normally(end) {
-                let says =
-                    format!("node '{node}' is fed only through a switch that is normally open");
-                let id = FindingId::ServiceNormallyOut;
-                tell(Finding::of(id, &feature.label, "node", says).into_warning());
-            }
-        }
-    }
-
-    /// Whether a node hangs together with any of the sources.
-    fn reach(&self, sources: &[End], through_open: bool) -> impl Fn(End) -> bool + use<> {
-        let mut groups = Groups::apart(self.names.len());
-        for (_, ends) in self.all().filter(|(feature, _)| through_open || !feature.normally_open) {
-            if let [one, other] = ends {
-                groups.join(one.at(), other.at());
-            }
-        }
-        let fed: BTreeSet<usize> = sources.iter().map(|end| groups.first(end.at())).collect();
-        move |end| fed.contains(&groups.first(end.at()))
-    }
-}
-
-/// The end that is a thing's one node.
-fn node(ends: &[End]) -> Option<End> {
-    ends.iter().find(|end| end.field == "node").copied()
-}
-
-/// One answer a node.
-struct PerNode<T>(Vec<T>);
-
-impl<T: Copy + Default> PerNode<T> {
-    fn of(&self, end: End) -> T {
-        self.0.get(end.at()).copied().unwrap_or_default()
-    }
-
-    fn change(&mut self, end: End, change: impl FnOnce(&mut T)) {
-        if let Some(answer) = self.0.get_mut(end.at()) {
-            change(answer);
-        }
+        check.found(Order::Dangling, &at, &finding)
     }
 }

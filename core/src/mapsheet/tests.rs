@@ -375,17 +375,21 @@ fn the_pieces_are_the_canonical_form_of_the_whole() {
 fn a_pad_from_elsewhere_contains_what_names_it() {
     let listed = plant_of(&features());
     let head = sheet(&[])[HEADER].clone();
-    let begin = || Gather::new(head.as_object().unwrap()).unwrap();
+    let begin = || Gather::new(head.as_object().unwrap(), Memory::default()).unwrap();
     let (mut ours, mut foreign) = (begin(), begin().filling_pads());
     let mut unlisted = features();
     for feature in &mut unlisted {
         feature["properties"].as_object_mut().unwrap().remove("contains");
     }
-    let refused: Vec<Finding> = unlisted.iter().flat_map(|item| ours.feature(item)).collect();
+    let all = |gather: &mut Gather<Memory>| -> Vec<Finding> {
+        unlisted.iter().flat_map(|item| gather.feature(item).unwrap()).collect()
+    };
+    let refused = all(&mut ours);
     assert_eq!(refused.len(), 3, "{refused:?}");
-    let found: Vec<Finding> = unlisted.iter().flat_map(|item| foreign.feature(item)).collect();
+    let found = all(&mut foreign);
     assert_eq!(found, []);
-    let plant = foreign.finish(&mut |_, finding| panic!("{finding}")).unwrap();
+    let (header, kept) = foreign.finish(&mut |told| panic!("{told:?}")).unwrap().unwrap();
+    let plant = kept.plant(header);
     for pad in listed.pads.keys() {
         let sorted = |plant: &Plant| {
             let mut ids = plant.pads[pad].contains.clone();
@@ -394,17 +398,23 @@ fn a_pad_from_elsewhere_contains_what_names_it() {
         };
         assert_eq!(sorted(&plant), sorted(&listed));
     }
-    assert_eq!(ours.finish(&mut |_, _| ()), None, "what is refused is refused whole");
+    assert!(ours.finish(&mut |_| ()).unwrap().is_none(), "what is refused is refused whole");
 }
 
 #[test]
 fn what_is_found_in_the_whole_names_the_feature_by_its_number() {
     let head = sheet(&[])[HEADER].clone();
-    let mut gather = Gather::new(head.as_object().unwrap()).unwrap();
+    let mut gather = Gather::new(head.as_object().unwrap(), Memory::default()).unwrap();
     let all = changed("P1V1", "node", "nowhere".into());
     let place = all.iter().position(|f| f["properties"]["id"] == "P1V1").unwrap() + 1;
-    assert!(all.iter().all(|item| gather.feature(item).is_empty()));
+    assert!(all.iter().all(|item| gather.feature(item).unwrap().is_empty()));
     let mut told = Vec::new();
-    gather.finish(&mut |number, finding| told.push((number, finding.id)));
+    gather.finish(&mut |one| told.push(one)).unwrap();
+    let told = told.into_iter().filter_map(|told| match told {
+        Told::Found(number, finding) => Some((number, finding.id)),
+        Told::Checked { .. } => None,
+    });
+    let told: Vec<_> = told.collect();
+    let place = u32::try_from(place).unwrap();
     assert!(told.contains(&(Some(place), FindingId::ServiceNotFed)), "{told:?}");
 }

@@ -1,14 +1,15 @@
-//! A plant as GeoJSON, without loss, and its hash.
+//! A plant as GeoJSON, without loss.
 
 use serde_json::{Map, Value, json};
-use sha2::{Digest, Sha256};
 
 use super::feature::{
     CONNECTIONS, CRITICAL, DEVICES, LEGS, METALS, METERING, NEUTRALS, NORMALLY, SOURCE_KINDS,
 };
+use super::shelf::Feature;
 use super::{HEADER, members};
 use crate::plant::{
-    Cable, LonLat, Pad, Pedestal, Plant, Service, Set, Source, Switch, Transformer,
+    Cable, Conductor, Features, LonLat, Pad, Pedestal, Plant, Service, Set, Source, Switch,
+    Transformer,
 };
 use crate::quantity::{
     AssetId, Power, in_amps, in_kilovolt_amps, in_metres, in_volts, kilovolt_amps,
@@ -19,73 +20,45 @@ pub fn to_geojson(plant: &Plant) -> Value {
     Value::Object(members([
         ("type", "FeatureCollection".into()),
         (HEADER, header(plant)),
-        ("features", Value::Array(features(plant).collect())),
+        ("features", Value::Array(features(plant).map(|(_, feature)| feature).collect())),
     ]))
 }
 
-fn header(plant: &Plant) -> Value {
-    let b = &plant.bounds;
+pub(super) fn header(of: &Features) -> Value {
+    let b = &of.bounds;
     Value::Object(members([
         ("format", 1.into()),
-        ("name", plant.name.clone().into()),
-        ("edition", plant.edition.clone().into()),
+        ("name", of.name.clone().into()),
+        ("edition", of.edition.clone().into()),
         ("bounds", json!([b.west_deg, b.south_deg, b.east_deg, b.north_deg])),
-        ("invented", plant.invented.into()),
+        ("invented", of.invented.into()),
     ]))
 }
 
-fn features(plant: &Plant) -> impl Iterator<Item = Value> {
-    let lines = plant.sources.values().map(source);
-    let lines = lines.chain(plant.switches.values().map(switch));
-    let lines = lines.chain(plant.cables.values().map(cable));
-    let lines = lines.chain(plant.transformers.values().map(transformer));
-    let lines = lines.chain(plant.pads.values().map(pad));
-    let lines = lines.chain(plant.pedestals.values().map(pedestal));
-    let lines = lines.chain(plant.sets.values().map(set));
-    lines.chain(plant.services.values().map(service))
+/// Each feature with the place of its kind among [`KINDS`](super::KINDS).
+pub(super) fn features(plant: &Plant) -> impl Iterator<Item = (usize, Value)> {
+    let lines = plant.sources.values().map(|it| (0, source(it)));
+    let lines = lines.chain(plant.switches.values().map(|it| (1, switch(it))));
+    let lines = lines.chain(plant.cables.values().map(|it| (2, cable(it))));
+    let lines = lines.chain(plant.transformers.values().map(|it| (3, transformer(it))));
+    let lines = lines.chain(plant.pads.values().map(|it| (4, pad(it))));
+    let lines = lines.chain(plant.pedestals.values().map(|it| (5, pedestal(it))));
+    let lines = lines.chain(plant.sets.values().map(|it| (6, set(it))));
+    lines.chain(plant.services.values().map(|it| (7, service(it))))
 }
 
-/// Hands over the canonical bytes of a plant's sheet (RFC 8785) in pieces, one feature at a time, so
-/// that they never stand in memory all at once. Gives their SHA-256, 64 hexadecimal digits.
-///
-/// Fails where a piece is not taken, and where a number is not finite, which no sheet that was read
-/// can hold.
-pub fn canonical_pieces<E: From<serde_json::Error>>(
-    plant: &Plant,
-    mut take: impl FnMut(&[u8]) -> Result<(), E>,
-) -> Result<String, E> {
-    let mut digest = Sha256::new();
-    let mut piece = |bytes: &[u8]| {
-        digest.update(bytes);
-        take(bytes)
-    };
-    // The members of an object stand in the order of their names.
-    piece(format!("{{\"{HEADER}\":").as_bytes())?;
-    piece(&serde_jcs::to_vec(&header(plant))?)?;
-    piece(b",\"features\":[")?;
-    for (number, feature) in features(plant).enumerate() {
-        if number > 0 {
-            piece(b",")?;
-        }
-        piece(&serde_jcs::to_vec(&feature)?)?;
+/// The same of one feature, with its id.
+pub(super) fn one(feature: &Feature) -> (usize, &AssetId, Value) {
+    match feature {
+        Feature::Source(it) => (0, &it.id, source(it)),
+        Feature::Switch(it) => (1, &it.id, switch(it)),
+        Feature::Cable(it) => (2, &it.id, cable(it)),
+        Feature::Transformer(it) => (3, &it.id, transformer(it)),
+        Feature::Pad(it) => (4, &it.id, pad(it)),
+        Feature::Pedestal(it) => (5, &it.id, pedestal(it)),
+        Feature::Set(it) => (6, &it.id, set(it)),
+        Feature::Service(it) => (7, &it.id, service(it)),
     }
-    piece(b"],\"type\":\"FeatureCollection\"}")?;
-    Ok(hex::encode(digest.finalize()))
-}
-
-/// The canonical bytes of a plant's sheet; fails as [`canonical_pieces`] does.
-pub fn canonical_bytes(plant: &Plant) -> Result<Vec<u8>, serde_json::Error> {
-    let mut bytes = Vec::new();
-    canonical_pieces(plant, |piece| {
-        bytes.extend_from_slice(piece);
-        Ok::<(), serde_json::Error>(())
-    })?;
-    Ok(bytes)
-}
-
-/// SHA-256 of the canonical bytes, 64 hexadecimal digits; fails as [`canonical_pieces`] does.
-pub fn hash(plant: &Plant) -> Result<String, serde_json::Error> {
-    canonical_pieces(plant, |_| Ok(()))
 }
 
 fn feature(geometry: Value, properties: Map<String, Value>) -> Value {
@@ -175,7 +148,7 @@ fn switch(s: &Switch) -> Value {
     with(&mut p, "position", s.position.clone());
     with(&mut p, "volts_nominal", s.voltage.map(in_volts));
     if !s.legs.is_empty() {
-        p.insert("legs".to_owned(), s.legs.iter().map(|leg| word(&LEGS, leg)).collect());
+        p.insert("legs".to_owned(), legs(&s.legs));
     }
     feature(maybe_point(s.at), p)
 }
@@ -222,7 +195,7 @@ fn pad(pad: &Pad) -> Value {
         ("id", pad.id.as_str().into()),
         ("tags", pad.tags.clone().into()),
         ("position_accuracy_m", in_metres(pad.accuracy).into()),
-        ("contains", pad.contains.iter().map(AssetId::as_str).collect()),
+        ("contains", ids(&pad.contains)),
     ]);
     feature(point(pad.at), p)
 }
@@ -281,4 +254,12 @@ fn service(s: &Service) -> Value {
         p.insert("customer_sources".to_owned(), sources.collect());
     }
     feature(point(s.at), p)
+}
+
+pub(super) fn legs(legs: &[Conductor]) -> Value {
+    legs.iter().map(|leg| word(&LEGS, leg)).collect()
+}
+
+pub(super) fn ids(ids: &[AssetId]) -> Value {
+    ids.iter().map(AssetId::as_str).collect()
 }

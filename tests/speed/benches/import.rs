@@ -25,8 +25,7 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use coldlug_core::mapsheet::canonical_pieces;
-use coldlug_store::import::import;
+use coldlug_store::import::import_on_disk;
 use spread::timed;
 
 /// The most memory this process ever held since it was last forgotten, bytes.
@@ -43,18 +42,18 @@ fn forget_memory() {
 
 /// Imports and writes the sheet, and gives the rows read and the bytes written.
 fn imported(from: &[PathBuf], mapping: &Path, to: &Path) -> (u64, u64) {
-    let imported = import(from, Some(mapping), &mut ()).expect("the files are there");
-    if imported.plant.is_none() {
+    let imported = import_on_disk(from, Some(mapping), &mut ()).expect("the files are there");
+    if imported.sheet.is_none() {
         println!("{:#?}", imported.findings.kept.first());
     }
-    let plant = imported.plant.expect("the made-up utility is taken");
+    let sheet = imported.sheet.expect("the made-up utility is taken");
     let mut out = BufWriter::new(File::create(to).expect("a file"));
     let mut bytes = 0;
-    canonical_pieces(&plant, |piece| {
+    let written = sheet.write(&mut (), |piece| {
         bytes += piece.len() as u64;
-        out.write_all(piece).map_err(serde_json::Error::io)
-    })
-    .expect("the sheet is written");
+        out.write_all(piece)
+    });
+    written.expect("the sheet is written");
     out.flush().expect("the sheet is written");
     (imported.rows, bytes)
 }

@@ -7,11 +7,12 @@ use std::{
 
 use coldlug_core::{
     form::{FoundForm, ImportForm},
-    mapsheet::{Found, canonical_pieces},
-    plant::Plant,
+    mapsheet::{Found, Written},
     words::Words,
 };
-use coldlug_store::import::{Imported, Progress, Watch, import};
+use coldlug_store::import::{
+    Doing, ImportError, Imported, OnDisk, Progress, Watch, WriteError, import_on_disk,
+};
 use indicatif::{ProgressBar, ProgressStyle};
 
 use crate::{cli, exit::Exit, file, print::Print, table::Table, trouble::Trouble};
@@ -24,12 +25,11 @@ pub(crate) fn run<W: Write>(
     print: &mut Print<W>,
 ) -> Result<Exit, Trouble> {
     let imported = read(args, words)?;
-    let hash = match &imported.plant {
-        Some(plant) => Some(written(plant, &args.to)?),
+    let written = match &imported.sheet {
+        Some(sheet) => Some(written(sheet, &args.to, words)?),
         None => None,
     };
-    let sheet = imported.plant.as_ref().zip(hash.as_deref());
-    let form = ImportForm::new(sheet, imported.rows, imported.findings.tally(), words);
+    let form = ImportForm::new(written.as_ref(), imported.rows, imported.findings.tally(), words);
     let exit = if form.accepted { Exit::Yes } else { Exit::No };
     if json {
         print.json(&form)?;
@@ -64,38 +64,46 @@ pub(crate) fn run<W: Write>(
     Ok(exit)
 }
 
-fn read(args: &cli::Import, words: &Words) -> Result<Imported, Trouble> {
+fn bar() -> ProgressBar {
     let bar = ProgressBar::new(0);
     let template = "{msg} {bar:40} {percent} %, {prefix} rows, {elapsed}";
     if let Ok(style) = ProgressStyle::with_template(template) {
         bar.set_style(style);
     }
-    let Some(path) = &args.findings else { return imported(args, &mut Listener::new(&bar)) };
+    bar
+}
+
+fn read(args: &cli::Import, words: &Words) -> Result<Imported<OnDisk>, Trouble> {
+    let bar = bar();
+    let Some(path) = &args.findings else {
+        return imported(args, &mut Listener::new(&bar, words));
+    };
     file::write_whole_by(path, |out| {
-        let mut listener = Listener { lines: Some((out, words)), ..Listener::new(&bar) };
+        let mut listener = Listener { lines: Some(out), ..Listener::new(&bar, words) };
         let imported = imported(args, &mut listener)?;
         let unwritable = |source| Trouble::Unwritable { path: path.clone(), source };
         listener.stopped.map_or(Ok(imported), |source| Err(unwritable(source)))
     })
 }
 
-fn imported(args: &cli::Import, listener: &mut Listener<'_>) -> Result<Imported, Trouble> {
-    let imported = import(&args.from, args.mapping.as_deref(), listener);
+fn imported(args: &cli::Import, listener: &mut Listener<'_>) -> Result<Imported<OnDisk>, Trouble> {
+    let imported = import_on_disk(&args.from, args.mapping.as_deref(), listener);
     listener.bar.finish_and_clear();
-    imported.map_err(|why| Trouble::Unreadable { path: why.path, source: why.source })
+    imported.map_err(Trouble::from)
 }
 
-/// The bar follows the layer that is being read; findings go to their file as they come.
+/// The bar follows what is done and the layer that is read; findings go to their file as they come.
 struct Listener<'a> {
     bar: &'a ProgressBar,
-    lines: Option<(&'a mut dyn Write, &'a Words)>,
+    words: &'a Words,
+    lines: Option<&'a mut dyn Write>,
     /// Why the file took no more.
     stopped: Option<io::Error>,
 }
 
 impl<'a> Listener<'a> {
-    fn new(bar: &'a ProgressBar) -> Self {
-        Self { bar, lines: None, stopped: None }
+    fn new(bar: &'a ProgressBar, words: &'a Words) -> Self {
+        Self { bar, words, lines: None, stopped: None }
     }
 }
 
@@ -104,12 +112,17 @@ impl Watch for Listener<'_> {
         self.bar.set_length(at.size);
         self.bar.set_position(at.done);
         self.bar.set_prefix(at.rows.to_string());
-        self.bar.set_message(at.layer.to_owned());
+        let id = match at.doing {
+            Doing::Reading => "import-reading",
+            Doing::Checking => "import-checking",
+            Doing::Writing => "import-writing",
+        };
+        self.bar.set_message(self.words.say(id, &[("layer", at.layer)]).text);
     }
 
     fn found(&mut self, found: &Found) {
-        let Some((out, words)) = &mut self.lines else { return };
-        let line = serde_json::to_vec(&FoundForm::new(found, words)).unwrap_or_default();
+        let Some(out) = &mut self.lines else { return };
+        let line = serde_json::to_vec(&FoundForm::new(found, self.words)).unwrap_or_default();
         let written = out.write_all(&line).and_then(|()| out.write_all(b"\n"));
         if self.stopped.is_none() {
             self.stopped = written.err();
@@ -117,27 +130,16 @@ impl Watch for Listener<'_> {
     }
 }
 
-/// Writes the sheet, a feature at a time; gives its hash.
-fn written(plant: &Plant, to: &Path) -> Result<String, Trouble> {
-    let unwritable = |source| Trouble::Unwritable { path: to.to_owned(), source };
-    file::write_whole_by(to, |out: &mut dyn Write| {
-        canonical_pieces(plant, |piece| out.write_all(piece).map_err(Stopped::File)).map_err(
-            |why| match why {
-                Stopped::File(source) => unwritable(source),
-                Stopped::Form(why) => Trouble::fault(format!("a sheet cannot be written: {why}")),
-            },
-        )
-    })
-}
-
-/// Why a sheet was not written to its end.
-enum Stopped {
-    File(io::Error),
-    Form(serde_json::Error),
-}
-
-impl From<serde_json::Error> for Stopped {
-    fn from(why: serde_json::Error) -> Self {
-        Self::Form(why)
-    }
+/// Writes the sheet, a feature at a time.
+fn written(sheet: &OnDisk, to: &Path, words: &Words) -> Result<Written, Trouble> {
+    let bar = bar();
+    let written = file::write_whole_by(to, |out: &mut dyn Write| {
+        let written = sheet.write(&mut Listener::new(&bar, words), |piece| out.write_all(piece));
+        written.map_err(|why| match why {
+            WriteError::NotTaken(source) => Trouble::Unwritable { path: to.to_owned(), source },
+            WriteError::NoRoom(why) => Trouble::from(ImportError::from(why)),
+        })
+    });
+    bar.finish_and_clear();
+    written
 }

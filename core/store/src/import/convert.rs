@@ -1,10 +1,9 @@
 //! One row of a source to one feature of a map sheet, by one block of the mapping.
 
-use std::collections::BTreeMap;
-
 use coldlug_core::mapsheet::{FieldForm, FieldOf, Found, Origin, SourceFindingId};
 use serde_json::{Map, Value, json};
 
+use super::aside::Aside;
 use super::mapping::{Block, Column, Drawing, Filling, form_word};
 use super::project::Project;
 use super::row::{Cell, Row};
@@ -12,9 +11,6 @@ use super::shape::{Drawn, Shape};
 
 /// The place of a row, made only where something is found there.
 pub(super) type At<'a> = &'a dyn Fn() -> Origin;
-
-/// Where nodes are, in longitude and latitude.
-pub(super) type Nodes = BTreeMap<String, [f64; 2]>;
 
 /// A block of the mapping, made ready for the rows of one layer.
 #[derive(Debug)]
@@ -53,7 +49,7 @@ impl<'a> Convert<'a> {
     }
 
     /// The feature of a row, with what is wrong with the row; none where the row is left out.
-    pub(super) fn feature(&mut self, row: &Row<'_>, nodes: &Nodes, at: At<'_>) -> Option<Made> {
+    pub(super) fn feature(&mut self, row: &Row<'_>, aside: &Aside, at: At<'_>) -> Option<Made> {
         for (seen, cell) in self.seen.iter_mut().zip(&row.cells) {
             *seen |= *cell != Cell::Absent;
         }
@@ -68,7 +64,7 @@ impl<'a> Convert<'a> {
         let mut made = Made { item: Value::Null, wrong: Vec::new(), fields: Vec::new() };
         let mut members = Map::from_iter([("kind".to_owned(), self.block.kind.into())]);
         members.extend(self.fields(&self.block.fields, row, at, &mut made));
-        let geometry = match self.geometry(row, &members, nodes, at) {
+        let geometry = match self.geometry(row, &members, aside, at) {
             Ok(geometry) => geometry,
             Err(wrong) => {
                 made.wrong.push(wrong);
@@ -212,7 +208,7 @@ impl<'a> Convert<'a> {
         &self,
         row: &Row<'_>,
         members: &Map<String, Value>,
-        nodes: &Nodes,
+        aside: &Aside,
         at: At<'_>,
     ) -> Result<Value, Found> {
         let place = |field: &str| {
@@ -221,7 +217,7 @@ impl<'a> Convert<'a> {
                 let args = [("node", node.chars().take(60).collect())];
                 Found::error(at(), SourceFindingId::PlaceMissing, args)
             };
-            nodes.get(node).copied().ok_or_else(missing)
+            aside.place_of(node).ok_or_else(missing)
         };
         let shape = match &self.block.drawing {
             Drawing::Nothing => None,

@@ -27,7 +27,7 @@ impl Csv {
             reader.headers().map(|names| names.iter().map(|name| name.trim().to_owned()).collect());
         let columns = match columns {
             Ok(columns) => columns,
-            Err(why) => return Ok(Err(Broken(why.to_string()))),
+            Err(why) => return Ok(Err(Broken::Why(why.to_string()))),
         };
         let layer = Layer { name, columns: Some(columns), drawn: false, system: None, size };
         Ok(Ok(Self { file, separator, layer }))
@@ -44,7 +44,7 @@ impl Source for Csv {
     }
 
     fn rows(&mut self, ask: Ask<'_>, take: &mut dyn FnMut(Taken<'_>)) -> Result<(), Broken> {
-        io::Seek::rewind(&mut self.file).map_err(|why| Broken(why.to_string()))?;
+        io::Seek::rewind(&mut self.file).map_err(|why| Broken::Why(why.to_string()))?;
         let columns = self.layer.columns.as_deref().unwrap_or_default();
         let places: Vec<Option<usize>> =
             ask.columns.iter().map(|name| columns.iter().position(|c| c == name)).collect();
@@ -54,7 +54,7 @@ impl Source for Csv {
             let (mark, row) = match reader.read_byte_record(&mut record) {
                 Ok(false) => return Ok(()),
                 Ok(true) => (line(record.position()), cells(&record, &places, columns)),
-                Err(why) if why.is_io_error() => return Err(Broken(why.to_string())),
+                Err(why) if why.is_io_error() => return Err(Broken::Why(why.to_string())),
                 Err(why) => (line(why.position()), Err(lengths(&why))),
             };
             let row = row.map(|cells| Row { cells, drawn: Drawn::Nothing });

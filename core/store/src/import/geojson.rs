@@ -40,7 +40,7 @@ impl GeoJson {
             return Ok(Err(why));
         }
         if top.header.is_none() && !top.collection {
-            return Ok(Err(Broken("the file must be a GeoJSON FeatureCollection".to_owned())));
+            return Ok(Err(Broken::Why("the file must be a GeoJSON FeatureCollection".to_owned())));
         }
         // RFC 7946 knows one system only; a file that names its own is to be told so by the mapping.
         let system = (!top.system).then(|| "OGC:CRS84".to_owned());
@@ -62,7 +62,7 @@ impl GeoJson {
     pub(super) fn features(&mut self, take: &mut dyn FnMut(u64, Value)) -> Result<(), Broken> {
         let mut top = Top::default();
         read(&mut self.file, &mut top, true, take)
-            .unwrap_or_else(|why| Err(Broken(why.to_string())))
+            .unwrap_or_else(|why| Err(Broken::Why(why.to_string())))
     }
 }
 
@@ -144,7 +144,7 @@ fn read(
     let visitor = TopVisitor { top, features, take, done: &done };
     let ended = reader.deserialize_map(visitor).and_then(|()| reader.end());
     Ok(match ended {
-        Err(why) if !why.to_string().starts_with(ENOUGH) => Err(Broken(why.to_string())),
+        Err(why) if !why.to_string().starts_with(ENOUGH) => Err(Broken::Why(why.to_string())),
         _ => Ok(()),
     })
 }

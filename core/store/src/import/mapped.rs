@@ -1,11 +1,12 @@
 //! Layers of others to a sheet, by the mapping: what goes with what, then row by row, then the whole.
 
 use coldlug_core::{
-    mapsheet::{Found, Gather, Origin, SourceFindingId},
-    plant::Plant,
+    mapsheet::{Found, Gather, Origin, Shelf, SourceFindingId},
+    plant::Features,
 };
 
-use super::convert::{Convert, Nodes};
+use super::ImportError;
+use super::convert::Convert;
 use super::mapping::{Drawing, Filling, Mapping};
 use super::project::Project;
 use super::row::{Ask, Layer};
@@ -21,8 +22,16 @@ pub(super) struct Known {
 
 impl Run<'_> {
     /// Layers of others, by the mapping.
-    pub(super) fn mapped(&mut self, mut sources: Vec<From>, mapping: &Mapping) -> Option<Plant> {
-        let gather = match Gather::new(&mapping.header) {
+    pub(super) fn mapped<S: Shelf>(
+        &mut self,
+        mut sources: Vec<From>,
+        mapping: &Mapping,
+        on: S,
+    ) -> Option<(Features, S)>
+    where
+        ImportError: std::convert::From<S::Error>,
+    {
+        let gather = match Gather::new(&mapping.header, on) {
             Ok(gather) => Some(gather.filling_pads()),
             Err(finding) => {
                 self.note(of_sheet(mapping.at.column("sheet"), finding));
@@ -47,15 +56,14 @@ impl Run<'_> {
             ready.push((layer.from, convert));
         }
         let mut gather = gather.filter(|_| self.findings.errors == 0)?;
-        let mut nodes = Nodes::new();
         for (places, ready) in mapping.places.iter().zip(places) {
             let Some((from, project)) = ready else { continue };
             let from = sources.get_mut(from)?;
-            self.places(places, &project, from, &layers, &mut nodes);
+            self.places(places, &project, from, &layers);
         }
         for (number, (from, convert)) in ready.iter_mut().enumerate() {
             let from = sources.get_mut(*from)?;
-            self.block(number, convert, from, &layers, &nodes, &mut gather);
+            self.block(number, convert, from, &layers, &mut gather);
         }
         self.whole(gather, &sources, &ready)
     }
@@ -132,24 +140,27 @@ impl Run<'_> {
     }
 
     /// Reads the features of one block.
-    fn block(
+    fn block<S: Shelf>(
         &mut self,
         number: usize,
         convert: &mut Convert<'_>,
         from: &mut From,
         layers: &[Known],
-        nodes: &Nodes,
-        gather: &mut Gather,
-    ) {
+        gather: &mut Gather<S>,
+    ) where
+        ImportError: std::convert::From<S::Error>,
+    {
         let block = convert.block;
         let layer = from.at.layer(&*block.of);
         let size = size(layers, &block.of);
-        let number = u32::try_from(number).unwrap_or(u32::MAX);
         let columns = convert.columns.clone();
         let drawn = block.drawing == Drawing::Own;
         let ask = Ask { layer: &block.of, columns: &columns, drawn };
         let read = from.source.rows(ask, &mut |taken| {
             self.count(&block.of, taken.done, size);
+            if self.failed.is_some() {
+                return;
+            }
             let row = match &taken.row {
                 Ok(row) => row,
                 Err(why) => {
@@ -160,10 +171,11 @@ impl Run<'_> {
                 }
             };
             let at = || layer.row(taken.name());
-            let Some(made) = convert.feature(row, nodes, &at) else { return };
+            let Some(made) = convert.feature(row, &self.aside, &at) else { return };
             made.wrong.into_iter().for_each(|found| self.note(found));
-            self.rows_of.push((number, taken.mark));
-            for finding in gather.feature(&made.item) {
+            let found = gather.feature(&made.item);
+            self.aside.row(gather.count(), number, taken.mark);
+            for finding in self.held(found).unwrap_or_default() {
                 let field = finding.field.as_deref().unwrap_or_default();
                 // What could not be read is not missing too.
                 if made.fields.contains(&field) {
@@ -209,22 +221,24 @@ impl Run<'_> {
     }
 
     /// Checks the sheet as a whole; what is found is looked up in its row.
-    fn whole(
+    fn whole<S: Shelf>(
         &mut self,
-        gather: Gather,
+        gather: Gather<S>,
         sources: &[From],
         ready: &[(usize, Convert<'_>)],
-    ) -> Option<Plant> {
-        let rows_of = std::mem::take(&mut self.rows_of);
-        gather.finish(&mut |number, finding| {
-            let row = number.and_then(|number| rows_of.get(number.checked_sub(1)?));
-            let place = row.and_then(|&(block, mark)| {
-                let (from, convert) = ready.get(usize::try_from(block).ok()?)?;
+    ) -> Option<(Features, S)>
+    where
+        ImportError: std::convert::From<S::Error>,
+    {
+        self.finish(gather, &mut |aside, number, finding| {
+            let place = number.and_then(|number| {
+                let (block, mark) = aside.row_of(number)?;
+                let (from, convert) = ready.get(block)?;
                 let from = sources.get(*from)?;
                 let at = from.at.layer(&*convert.block.of).row(from.source.row_name(mark));
                 Some(column_of(convert, at, finding.field.as_deref().unwrap_or_default()))
             });
-            self.note(of_sheet(place.unwrap_or_default(), finding));
+            place.unwrap_or_default()
         })
     }
 }

@@ -2,7 +2,8 @@
 
 use coldlug_core::mapsheet::{Found, Origin, SourceFindingId};
 
-use super::convert::{Nodes, point, shape, turned};
+use super::aside::Aside;
+use super::convert::{point, shape, turned};
 use super::mapped::{Known, size};
 use super::mapping::{Drawing, Mapping, Places};
 use super::project::Project;
@@ -31,7 +32,6 @@ impl Run<'_> {
         project: &Project,
         from: &mut From,
         layers: &[Known],
-        nodes: &mut Nodes,
     ) {
         let layer = from.at.layer(&*places.of);
         let size = size(layers, &places.of);
@@ -42,7 +42,10 @@ impl Run<'_> {
             self.count(&places.of, taken.done, size);
             let name = taken.name();
             let at = || layer.row(&*name);
-            if let Err(found) = place(places, project, taken, &at, nodes) {
+            if self.failed.is_some() {
+                return;
+            }
+            if let Err(found) = place(places, project, taken, &at, &self.aside) {
                 self.note(found);
             }
         });
@@ -65,7 +68,7 @@ fn place(
     project: &Project,
     taken: Taken<'_>,
     at: &dyn Fn() -> Origin,
-    nodes: &mut Nodes,
+    aside: &Aside,
 ) -> Result<(), Found> {
     let row =
         taken.row.map_err(|why| Found::error(at(), SourceFindingId::RowBroken, [("why", why)]))?;
@@ -86,7 +89,7 @@ fn place(
         return Err(Found::error(at(), SourceFindingId::GeometryKind, args));
     };
     let same = |other: [f64; 2]| other.map(f64::to_bits) == place.map(f64::to_bits);
-    if nodes.insert(node.clone(), place).is_some_and(|other| !same(other)) {
+    if aside.place(&node, place).is_some_and(|other| !same(other)) {
         return Err(Found::error(at(), SourceFindingId::PlaceTwice, [("node", node)]));
     }
     Ok(())

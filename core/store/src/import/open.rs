@@ -48,8 +48,13 @@ pub(super) fn open(path: &Path) -> Result<Result<Opened, Found>, Unreadable> {
         |name: Option<&std::ffi::OsStr>| name.unwrap_or_default().to_string_lossy().into_owned();
     let at = Origin::file(text(path.file_name()));
     let name = text(path.file_stem());
-    let broken =
-        |Broken(why)| Found::error(at.clone(), SourceFindingId::FileBroken, [("why", why)]);
+    let broken = |broken: Broken| {
+        let why = match broken {
+            Broken::Why(why) => why,
+            Broken::NoRoom(why) => why.to_string(),
+        };
+        Found::error(at.clone(), SourceFindingId::FileBroken, [("why", why)])
+    };
     let mut begins = Vec::new();
     let file = File::open(path).map_err(unreadable)?;
     file.take(4096).read_to_end(&mut begins).map_err(unreadable)?;

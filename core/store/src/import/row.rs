@@ -4,6 +4,7 @@ use std::borrow::Cow;
 
 use coldlug_core::mapsheet::{Found, Origin};
 
+use super::room::NoRoom;
 use super::shape::Drawn;
 
 /// One value of a row.
@@ -127,9 +128,20 @@ pub(super) struct Ask<'a> {
     pub(super) drawn: bool,
 }
 
-/// Why a source cannot be read on: it is damaged, or not what it begins as.
+/// Why a source cannot be read on.
 #[derive(Debug)]
-pub(super) struct Broken(pub(super) String);
+pub(super) enum Broken {
+    /// It is damaged, or not what it begins as.
+    Why(String),
+    /// There is no room to lay it out.
+    NoRoom(NoRoom),
+}
+
+impl From<NoRoom> for Broken {
+    fn from(why: NoRoom) -> Self {
+        Self::NoRoom(why)
+    }
+}
 
 /// A file of somebody else's, opened.
 pub(super) trait Source {

@@ -6,15 +6,16 @@ use std::{
 };
 
 use coldlug_core::{
-    mapsheet::{Finding, Found, Gather, Origin, SourceFindingId, What},
-    plant::Plant,
+    mapsheet::{Finding, Found, Gather, Origin, Shelf, SourceFindingId, Told, What},
+    plant::Features,
 };
 
+use super::aside::Aside;
 use super::cim::{self, Cim};
 use super::mapping::Mapping;
 use super::open::{Holds, Opened, Unreadable, open};
 use super::row::{Broken, Source};
-use super::{Findings, Imported, Progress, Watch, geojson};
+use super::{Doing, Findings, ImportError, Imported, Progress, Watch, geojson};
 
 /// Most bytes of a mapping file.
 const MOST_MAPPING: u64 = 1024 * 1024;
@@ -26,9 +27,14 @@ pub(super) struct Run<'w> {
     watch: &'w mut dyn Watch,
     pub(super) findings: Findings,
     rows: u64,
-    /// By feature: the block of the mapping, and the row's mark.
-    pub(super) rows_of: Vec<(u32, i64)>,
+    /// What is looked up beside the sheet.
+    pub(super) aside: Aside,
+    /// Why it cannot go on, whatever the sources say.
+    pub(super) failed: Option<ImportError>,
 }
+
+/// What is left of a sheet where nothing stands in the way: its header, and its shelf.
+type Sound<S> = Option<(Features, S)>;
 
 /// A source with its place for findings.
 pub(super) struct From {
@@ -40,17 +46,27 @@ pub(super) struct From {
 
 impl<'w> Run<'w> {
     pub(super) fn new(watch: &'w mut dyn Watch) -> Self {
-        Self { watch, findings: Findings::default(), rows: 0, rows_of: Vec::new() }
+        let (findings, aside) = (Findings::default(), Aside::default());
+        Self { watch, findings, rows: 0, aside, failed: None }
     }
 
-    pub(super) fn import(
+    /// Reads files into a sheet that lies on this shelf.
+    pub(super) fn import<S: Shelf>(
         mut self,
         from: &[PathBuf],
         mapping: Option<&Path>,
-    ) -> Result<Imported, Unreadable> {
-        let plant = self.read(from, mapping)?;
-        let plant = plant.filter(|_| self.findings.errors == 0);
-        Ok(Imported { plant, findings: self.findings, rows: self.rows })
+        on: S,
+    ) -> Result<Imported<(Features, S)>, ImportError>
+    where
+        ImportError: std::convert::From<S::Error>,
+    {
+        let sheet = self.read(from, mapping, on)?;
+        self.aside.wrong()?;
+        if let Some(failed) = self.failed {
+            return Err(failed);
+        }
+        let sheet = sheet.filter(|_| self.findings.errors == 0);
+        Ok(Imported { sheet, findings: self.findings, rows: self.rows })
     }
 
     /// Tells and keeps a finding.
@@ -59,11 +75,23 @@ impl<'w> Run<'w> {
         self.findings.add(found);
     }
 
-    fn read(
+    /// What a shelf gave; none where the import cannot go on.
+    pub(super) fn held<T, E>(&mut self, given: Result<T, E>) -> Option<T>
+    where
+        ImportError: std::convert::From<E>,
+    {
+        given.map_err(|why| self.failed = Some(why.into())).ok()
+    }
+
+    fn read<S: Shelf>(
         &mut self,
         from: &[PathBuf],
         mapping: Option<&Path>,
-    ) -> Result<Option<Plant>, Unreadable> {
+        on: S,
+    ) -> Result<Sound<S>, Unreadable>
+    where
+        ImportError: std::convert::From<S::Error>,
+    {
         let mut mapping = match mapping {
             Some(path) => self.mapping(path)?,
             None => None,
@@ -91,18 +119,18 @@ impl<'w> Run<'w> {
         for found in unmapped {
             self.note(found);
         }
-        if self.findings.errors > 0 {
+        if self.findings.errors > 0 || self.failed.is_some() {
             return Ok(None);
         }
         Ok(match (sheets.pop(), mapping) {
             (Some((at, sheet)), None) if sheets.is_empty() && sources.is_empty() => {
-                self.sheet(&at, sheet)
+                self.sheet(&at, sheet, on)
             }
             (Some((at, _)), _) => {
                 self.note(Found::error(at, SourceFindingId::FilesMixed, []));
                 None
             }
-            (None, Some(mapping)) => self.mapped(sources, &mapping),
+            (None, Some(mapping)) => self.mapped(sources, &mapping, on),
             (None, None) => {
                 for from in &sources {
                     self.note(Found::error(from.at.clone(), SourceFindingId::MappingNeeded, []));
@@ -139,7 +167,8 @@ impl<'w> Run<'w> {
         let at = Origin::file(names.join(" + "));
         let paths: Vec<&Path> = parts.iter().map(|(_, path)| path.as_path()).collect();
         let mut tell = |done, size| {
-            self.watch.progress(&Progress { layer: "", done, size, rows: 0 });
+            let doing = Doing::Reading;
+            self.watch.progress(&Progress { doing, layer: "", done, size, rows: 0 });
         };
         let mut model = match Cim::open(&paths, &mut tell)? {
             Ok(model) => model,
@@ -155,9 +184,12 @@ impl<'w> Run<'w> {
     }
 
     /// A map sheet of ours, as it stands.
-    fn sheet(&mut self, at: &Origin, mut sheet: geojson::GeoJson) -> Option<Plant> {
+    fn sheet<S: Shelf>(&mut self, at: &Origin, mut sheet: geojson::GeoJson, on: S) -> Sound<S>
+    where
+        ImportError: std::convert::From<S::Error>,
+    {
         let size = sheet.size();
-        let begun = sheet.header().map(Gather::new)?;
+        let begun = sheet.header().map(|header| Gather::new(header, on))?;
         let mut gather = match begun {
             Ok(gather) => gather,
             Err(finding) => {
@@ -165,34 +197,67 @@ impl<'w> Run<'w> {
                 return None;
             }
         };
-        let row = |number: usize| at.row(format!("{} {number}", geojson::WORD));
+        let row = |number: u32| at.row(format!("{} {number}", geojson::WORD));
         let read = sheet.features(&mut |done, feature| {
             self.count("", done, size);
-            for finding in gather.feature(&feature) {
+            if self.failed.is_some() {
+                return;
+            }
+            let found = gather.feature(&feature);
+            for finding in self.held(found).unwrap_or_default() {
                 self.note(of_sheet(row(gather.count()), finding));
             }
         });
-        if let Err(Broken(why)) = read {
-            self.note(Found::error(at.clone(), SourceFindingId::FileBroken, [("why", why)]));
+        if let Err(why) = read {
+            self.ended(Err(why), at);
             return None;
         }
-        gather.finish(&mut |number, finding| {
-            self.note(of_sheet(number.map_or_else(|| at.clone(), row), finding));
-        })
+        self.finish(gather, &mut |_, number, _| number.map_or_else(|| at.clone(), row))
+    }
+
+    /// Checks the sheet as a whole; each finding is told at its place in the source.
+    pub(super) fn finish<S: Shelf>(
+        &mut self,
+        gather: Gather<S>,
+        place: &mut dyn FnMut(&Aside, Option<u32>, &Finding) -> Origin,
+    ) -> Sound<S>
+    where
+        ImportError: std::convert::From<S::Error>,
+    {
+        if self.failed.is_some() {
+            return None;
+        }
+        let finished = gather.finish(&mut |told| match told {
+            Told::Checked { done, of: size } => {
+                let (doing, rows) = (Doing::Checking, self.rows);
+                self.watch.progress(&Progress { doing, layer: "", done, size, rows });
+            }
+            Told::Found(number, finding) => {
+                let at = place(&self.aside, number, &finding);
+                self.note(of_sheet(at, finding));
+            }
+        });
+        self.held(finished)?
     }
 
     /// One row more.
     pub(super) fn count(&mut self, layer: &str, done: u64, size: u64) {
         self.rows += 1;
         if self.rows.is_multiple_of(REPORTED) {
-            self.watch.progress(&Progress { layer, done, size, rows: self.rows });
+            let (doing, rows) = (Doing::Reading, self.rows);
+            self.watch.progress(&Progress { doing, layer, done, size, rows });
         }
     }
 
     /// What a reading came to that may have stopped.
     pub(super) fn ended(&mut self, read: Result<(), Broken>, at: &Origin) {
-        if let Err(Broken(why)) = read {
-            self.note(Found::error(at.clone(), SourceFindingId::FileBroken, [("why", why)]));
+        match read {
+            Ok(()) => {}
+            Err(Broken::Why(why)) => {
+                let args = [("why", why)];
+                self.note(Found::error(at.clone(), SourceFindingId::FileBroken, args));
+            }
+            Err(Broken::NoRoom(why)) => self.failed = Some(why.into()),
         }
     }
 }

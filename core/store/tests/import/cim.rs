@@ -273,7 +273,7 @@ fn a_model_of_two_files_makes_a_sheet() {
         .with("gl.xml", &root(&places));
     let imported = folder.import(&["eq.xml", "gl.xml"], Some("m.toml"));
     let said = lines(&imported);
-    let plant = imported.plant.unwrap_or_else(|| panic!("{said:#?}"));
+    let plant = imported.sheet.unwrap_or_else(|| panic!("{said:#?}"));
     let id = |text: &str| AssetId::new(text).unwrap();
     let unit = &plant.transformers[&id("X")];
     assert!((unit.percent_z - 1.8).abs() < 1e-12, "{}", unit.percent_z);

@@ -87,7 +87,7 @@ fn folder() -> Folder {
 fn nodes_and_edges_make_a_sheet_and_all_that_is_stated_is_said() {
     let imported = folder().import(&FILES, Some("m.toml"));
     let said = lines(&imported);
-    let plant = imported.plant.unwrap_or_else(|| panic!("{said:#?}"));
+    let plant = imported.sheet.unwrap_or_else(|| panic!("{said:#?}"));
     assert_eq!(
         said,
         [
@@ -142,7 +142,7 @@ fn each_row_that_is_wrong_is_named_by_its_line() {
     ] {
         check(&imported, line);
     }
-    assert_eq!(imported.plant, None);
+    assert_eq!(imported.sheet, None);
 }
 
 #[test]

@@ -83,7 +83,7 @@ fn a_file_that_is_cut_off_or_says_a_thing_twice_is_refused_whole() {
         let broken =
             lines(&imported).iter().any(|line| line.starts_with("import-file-broken posts.json"));
         assert!(broken, "{text}: {:?}", lines(&imported));
-        assert_eq!(imported.plant, None);
+        assert_eq!(imported.sheet, None);
     }
 }
 

@@ -68,7 +68,7 @@ proptest! {
         write(&folder.path("town.gpkg"), &tables(&made), form, &as_it_is);
         let imported = folder.import(&["town.gpkg"], Some("m.toml"));
         let found = lines(&imported);
-        let got = imported.plant.unwrap_or_else(|| panic!("{found:#?}"));
+        let got = imported.sheet.unwrap_or_else(|| panic!("{found:#?}"));
         let (got_sheet, wanted) = (sorted(to_geojson(&got)), sorted(to_geojson(&plant(&made))));
         same(&got_sheet, &wanted, 0.0);
         prop_assert_eq!(found.iter().any(|line| line.starts_with("import-heights-left")), tall);
@@ -77,7 +77,7 @@ proptest! {
         prop_assert_eq!(&again.plant, &got);
         // And through the import itself, which reads a sheet of any size.
         std::fs::write(folder.path("own.geojson"), &bytes).unwrap();
-        prop_assert_eq!(folder.import(&["own.geojson"], None).plant.unwrap(), got);
+        prop_assert_eq!(folder.import(&["own.geojson"], None).sheet.unwrap(), got);
     }
 
     /// The same through the coordinates of a projection: a tenth of a millimetre is what is kept.
@@ -104,7 +104,7 @@ proptest! {
         write(&folder.path("town.gpkg"), &tables(&made), Form { system, ..PLAIN }, &turn);
         let imported = folder.import(&["town.gpkg"], Some("m.toml"));
         let found = lines(&imported);
-        let got = imported.plant.unwrap_or_else(|| panic!("{system}: {found:#?}"));
+        let got = imported.sheet.unwrap_or_else(|| panic!("{system}: {found:#?}"));
         same(&sorted(to_geojson(&got)), &sorted(to_geojson(&plant(&made))), 2e-9);
     }
 }
@@ -142,7 +142,7 @@ fn what_is_wrong_is_named_by_file_layer_and_row() {
     ] {
         check(&imported, line);
     }
-    assert_eq!(imported.plant, None);
+    assert_eq!(imported.sheet, None);
     let doubled = lines(&imported).into_iter().filter(|line| line.contains("RATED_AMPS"));
     assert_eq!(doubled.count(), 1, "what could not be read is not missing too");
 }

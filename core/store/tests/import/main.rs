@@ -12,11 +12,13 @@ mod csv_pairs;
 mod geojson;
 mod geopackage;
 mod gpkg;
+mod on_disk;
 mod tables;
 
 use std::{fs, path::PathBuf};
 
 use coldlug_core::mapsheet::{Found, What};
+use coldlug_core::plant::Plant;
 use coldlug_store::import::{Imported, import};
 use tempfile::TempDir;
 
@@ -37,7 +39,7 @@ impl Folder {
         self
     }
 
-    fn import(&self, from: &[&str], mapping: Option<&str>) -> Imported {
+    fn import(&self, from: &[&str], mapping: Option<&str>) -> Imported<Plant> {
         let from: Vec<PathBuf> = from.iter().map(|name| self.path(name)).collect();
         let mapping = mapping.map(|name| self.path(name));
         import(&from, mapping.as_deref(), &mut ()).unwrap()
@@ -45,7 +47,7 @@ impl Folder {
 }
 
 /// What was found, as `id file layer row column`.
-fn lines(imported: &Imported) -> Vec<String> {
+fn lines(imported: &Imported<Plant>) -> Vec<String> {
     let line = |found: &Found| {
         let at = &found.at;
         let parts = [&at.file, &at.layer, &at.row, &at.column];
@@ -62,8 +64,8 @@ fn lines(imported: &Imported) -> Vec<String> {
 }
 
 /// Checks that this was found.
-fn check(imported: &Imported, line: &str) {
+fn check(imported: &Imported<Plant>, line: &str) {
     let lines = lines(imported);
     assert!(lines.iter().any(|found| found == line), "no {line} in {lines:#?}");
-    assert!(imported.plant.is_none() || line.starts_with("import-"), "taken in spite of {line}");
+    assert!(imported.sheet.is_none() || line.starts_with("import-"), "taken in spite of {line}");
 }

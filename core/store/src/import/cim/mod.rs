@@ -73,7 +73,7 @@ impl Cim {
     ) -> Result<Result<Self, (usize, Broken)>, Unreadable> {
         let mut stage = match Stage::new() {
             Ok(stage) => stage,
-            Err(why) => return Ok(Err((0, why))),
+            Err(why) => return Ok(Err((0, why.into()))),
         };
         for (number, path) in paths.iter().enumerate() {
             let read = xml::read(path, &mut stage, tell)
@@ -125,7 +125,7 @@ impl Cim {
             return Ok(derive::end(&self.stage, object, number)?.into_iter().collect());
         }
         if let Some(name) = step.strip_prefix('~') {
-            return self.stage.referring(name, &object.id);
+            return Ok(self.stage.referring(name, &object.id)?);
         }
         let mut objects = Vec::new();
         for said in self.stage.said(object.number)? {
@@ -194,6 +194,7 @@ impl Source for Cim {
         self.stage.dangling(&mut |class, id, name, to| {
             let at = at.layer(class).row(id).column(name);
             note(Found::error(at, SourceFindingId::ReferenceMissing, [("name", to.to_owned())]));
-        })
+        })?;
+        Ok(())
     }
 }

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use rusqlite::{Connection, OptionalExtension, params};
 
+use crate::import::room::{self, NoRoom};
 use crate::import::row::Broken;
 
 /// An object.
@@ -32,6 +33,9 @@ const FOLLOWED: &str = "'Terminal.ConductingEquipment', 'Terminal.ConnectivityNo
      'PowerSystemResource.Location', 'UsagePoint.UsagePointLocation', 'PositionPoint.Location', \
      'UsagePoint.Equipments', 'Equipment.UsagePoints'";
 
+/// Kibibytes of it that are held in memory, and as many again while an index is made.
+const CACHE: u32 = 32 * 1024;
+
 /// Most classes and attributes of a file; the whole of CIM has some thousands.
 const MOST_WORDS: usize = 10_000;
 
@@ -44,12 +48,10 @@ pub(super) struct Stage {
 }
 
 impl Stage {
-    pub(super) fn new() -> Result<Self, Broken> {
-        // SQLite keeps a database without a name in a file of its own and takes it away at the end.
-        let connection = Connection::open("")?;
+    pub(super) fn new() -> Result<Self, NoRoom> {
+        let connection = room::open(CACHE)?;
         connection.execute_batch(
-            "PRAGMA journal_mode = OFF; PRAGMA synchronous = OFF; PRAGMA cache_size = -65536;
-             CREATE TABLE word (n INTEGER PRIMARY KEY, text TEXT NOT NULL UNIQUE);
+            "CREATE TABLE word (n INTEGER PRIMARY KEY, text TEXT NOT NULL UNIQUE);
              CREATE TABLE object (n INTEGER PRIMARY KEY, id TEXT NOT NULL, class INTEGER NOT NULL,
                 defined INTEGER NOT NULL);
              CREATE TABLE said (object INTEGER NOT NULL, name INTEGER NOT NULL, text TEXT NOT NULL,
@@ -65,7 +67,7 @@ impl Stage {
         }
         let number = i64::try_from(self.words.len()).unwrap_or(i64::MAX);
         if self.words.len() == MOST_WORDS {
-            return Err(Broken(format!("more than {MOST_WORDS} classes and attributes")));
+            return Err(Broken::Why(format!("more than {MOST_WORDS} classes and attributes")));
         }
         self.connection.execute("INSERT INTO word VALUES (?1, ?2)", params![number, text])?;
         self.words.insert(text.to_owned(), number);
@@ -90,7 +92,7 @@ impl Stage {
     }
 
     /// Everything is in: what is said of one object in several places is put together.
-    pub(super) fn finish(&mut self) -> Result<(), Broken> {
+    pub(super) fn finish(&mut self) -> Result<(), NoRoom> {
         self.connection.execute_batch(
             "CREATE INDEX object_id ON object (id);
              CREATE TEMP TABLE one AS SELECT id, min(n) AS n FROM object GROUP BY id
@@ -110,7 +112,7 @@ impl Stage {
     }
 
     /// Every class with the number of its objects.
-    pub(super) fn classes(&self) -> Result<Vec<(String, u64)>, Broken> {
+    pub(super) fn classes(&self) -> Result<Vec<(String, u64)>, NoRoom> {
         let mut statement = self.connection.prepare(
             "SELECT word.text, count(*) FROM object JOIN word ON word.n = object.class \
              GROUP BY object.class ORDER BY word.text",
@@ -141,7 +143,7 @@ impl Stage {
     }
 
     /// Everything an object says.
-    pub(super) fn said(&self, object: i64) -> Result<Vec<Said>, Broken> {
+    pub(super) fn said(&self, object: i64) -> Result<Vec<Said>, NoRoom> {
         let mut statement = self.connection.prepare_cached(
             "SELECT word.text, said.text, refers FROM said JOIN word ON word.n = said.name \
              WHERE object = ?1 ORDER BY said.rowid",
@@ -153,7 +155,7 @@ impl Stage {
     }
 
     /// The object of a name.
-    pub(super) fn object(&self, id: &str) -> Result<Option<Object>, Broken> {
+    pub(super) fn object(&self, id: &str) -> Result<Option<Object>, NoRoom> {
         let sql = "SELECT n FROM object WHERE id = ?1";
         let mut statement = self.connection.prepare_cached(sql)?;
         let found =
@@ -162,7 +164,7 @@ impl Stage {
     }
 
     /// The objects that refer to a name by this attribute, in the order of the file.
-    pub(super) fn referring(&self, name: &str, id: &str) -> Result<Vec<Object>, Broken> {
+    pub(super) fn referring(&self, name: &str, id: &str) -> Result<Vec<Object>, NoRoom> {
         let mut statement = self.connection.prepare_cached(
             "SELECT o.n, o.id FROM said s JOIN object o ON o.n = s.object WHERE s.refers \
              AND s.text = ?2 AND s.name = (SELECT n FROM word WHERE text = ?1) ORDER BY o.n",
@@ -173,7 +175,7 @@ impl Stage {
     }
 
     /// What an attribute says anywhere, each text once; at most two of them.
-    pub(super) fn two_texts(&self, name: &str) -> Result<Vec<String>, Broken> {
+    pub(super) fn two_texts(&self, name: &str) -> Result<Vec<String>, NoRoom> {
         let mut statement = self.connection.prepare(
             "SELECT DISTINCT text FROM said WHERE name = (SELECT n FROM word WHERE text = ?1) LIMIT 2",
         )?;
@@ -188,7 +190,7 @@ impl Stage {
     }
 
     /// Each object that is made more than once.
-    pub(super) fn doubled(&self, take: &mut dyn FnMut(&str, &str)) -> Result<(), Broken> {
+    pub(super) fn doubled(&self, take: &mut dyn FnMut(&str, &str)) -> Result<(), NoRoom> {
         let mut statement = self.connection.prepare(
             "SELECT word.text, object.id FROM object JOIN word ON word.n = object.class \
              GROUP BY object.id HAVING count(*) > 1 ORDER BY object.id",
@@ -204,7 +206,7 @@ impl Stage {
     pub(super) fn dangling(
         &self,
         take: &mut dyn FnMut(&str, &str, &str, &str),
-    ) -> Result<(), Broken> {
+    ) -> Result<(), NoRoom> {
         let mut statement = self.connection.prepare(&format!(
             "SELECT class.text, o.id, name.text, s.text FROM said s \
              JOIN word name ON name.n = s.name AND name.text IN ({FOLLOWED}) \

@@ -51,13 +51,14 @@ pub(super) fn read(
         match reading.take(event) {
             Ok(false) => {}
             Ok(true) => return Ok(Ok(())),
-            Err(Broken(why)) => return Ok(Err(at(reader.buffer_position(), &why))),
+            Err(Broken::Why(why)) => return Ok(Err(at(reader.buffer_position(), &why))),
+            Err(no_room) => return Ok(Err(no_room)),
         }
     }
 }
 
 fn at(byte: u64, why: &str) -> Broken {
-    Broken(format!("byte {byte}: {why}"))
+    Broken::Why(format!("byte {byte}: {why}"))
 }
 
 /// A file that is being read.
@@ -84,19 +85,19 @@ impl Reading<'_> {
             Event::Text(text) => self.text(&text.xml10_content())?,
             Event::CData(text) => self.text(&text.xml10_content())?,
             Event::GeneralRef(name) => {
-                let one = name.resolve_char_ref().map_err(|why| Broken(why.to_string()))?;
+                let one = name.resolve_char_ref().map_err(|why| Broken::Why(why.to_string()))?;
                 let text = match one {
                     Some(one) => one.to_string(),
                     None => resolve_predefined_entity(&name)
-                        .ok_or_else(|| Broken("an entity of its own".to_owned()))?
+                        .ok_or_else(|| Broken::Why("an entity of its own".to_owned()))?
                         .to_owned(),
                 };
                 self.text(&text)?;
             }
-            Event::DocType(_) => return Err(Broken("it has a document type".to_owned())),
+            Event::DocType(_) => return Err(Broken::Why("it has a document type".to_owned())),
             Event::Decl(_) | Event::PI(_) | Event::Comment(_) => {}
             Event::Eof if self.depth == 0 && self.rdf.is_some() => return Ok(true),
-            Event::Eof => return Err(Broken("it is cut off".to_owned())),
+            Event::Eof => return Err(Broken::Why("it is cut off".to_owned())),
         }
         Ok(false)
     }
@@ -116,16 +117,16 @@ impl Reading<'_> {
                 self.said = Some(Said { name, text, refers });
                 Ok(())
             }
-            _ => Err(Broken("an element within what an object says".to_owned())),
+            _ => Err(Broken::Why("an element within what an object says".to_owned())),
         }
     }
 
     fn root(&mut self, start: &BytesStart<'_>) -> Result<(), Broken> {
         if self.rdf.is_some() {
-            return Err(Broken("a second root".to_owned()));
+            return Err(Broken::Why("a second root".to_owned()));
         }
         for attribute in start.attributes() {
-            let attribute = attribute.map_err(|why| Broken(why.to_string()))?;
+            let attribute = attribute.map_err(|why| Broken::Why(why.to_string()))?;
             let prefix = attribute.key.as_ref().strip_prefix("xmlns:");
             if let Some(prefix) = prefix.filter(|_| attribute.value.as_ref() == RDF) {
                 self.rdf = Some(format!("{prefix}:"));
@@ -133,7 +134,7 @@ impl Reading<'_> {
         }
         let prefix = self.rdf.as_deref().unwrap_or_default();
         if start.name().as_ref().strip_prefix(prefix) != Some("RDF") || prefix.is_empty() {
-            return Err(Broken("its root is not RDF".to_owned()));
+            return Err(Broken::Why("its root is not RDF".to_owned()));
         }
         Ok(())
     }
@@ -141,7 +142,7 @@ impl Reading<'_> {
     fn object(&mut self, start: &BytesStart<'_>) -> Result<(), Broken> {
         let (defined, id) = match self.attribute(start, &["ID", "about"])? {
             Some((which, id)) => (which == "ID", id),
-            None => return Err(Broken("an object without rdf:ID or rdf:about".to_owned())),
+            None => return Err(Broken::Why("an object without rdf:ID or rdf:about".to_owned())),
         };
         let (id, _) = named(&if defined { format!("#{id}") } else { id });
         let class = start.local_name().as_ref().to_owned();
@@ -157,12 +158,12 @@ impl Reading<'_> {
     ) -> Result<Option<(&'static str, String)>, Broken> {
         let prefix = self.rdf.as_deref().unwrap_or_default();
         for attribute in start.attributes() {
-            let attribute = attribute.map_err(|why| Broken(why.to_string()))?;
+            let attribute = attribute.map_err(|why| Broken::Why(why.to_string()))?;
             let local = attribute.key.as_ref().strip_prefix(prefix);
             let Some(name) = names.iter().find(|name| local == Some(**name)) else { continue };
             let value = attribute
                 .normalized_value(XmlVersion::Implicit1_0)
-                .map_err(|why| Broken(why.to_string()))?;
+                .map_err(|why| Broken::Why(why.to_string()))?;
             return Ok(Some((*name, value.trim().to_owned())));
         }
         Ok(None)
@@ -172,7 +173,7 @@ impl Reading<'_> {
         if let Some(said) = self.said.as_mut().filter(|said| !said.refers) {
             said.text.push_str(text);
             if said.text.len() > LONGEST {
-                return Err(Broken(format!("a value of more than {LONGEST} bytes")));
+                return Err(Broken::Why(format!("a value of more than {LONGEST} bytes")));
             }
         }
         Ok(())

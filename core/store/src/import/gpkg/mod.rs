@@ -35,7 +35,7 @@ struct Table {
 
 impl From<rusqlite::Error> for Broken {
     fn from(error: rusqlite::Error) -> Self {
-        Self(error.to_string())
+        Self::Why(error.to_string())
     }
 }
 
@@ -48,7 +48,7 @@ impl GeoPackage {
         connection.pragma_update(None, "cell_size_check", true)?;
         let id: i64 = connection.pragma_query_value(None, "application_id", |row| row.get(0))?;
         if !APPLICATION_IDS.contains(&id) {
-            return Err(Broken("its header does not say that it is a GeoPackage".to_owned()));
+            return Err(Broken::Why("its header does not say that it is a GeoPackage".to_owned()));
         }
         let mut found = Self { connection, layers: Vec::new(), tables: Vec::new() };
         for name in found.names()? {
