@@ -95,3 +95,16 @@ fn a_link_that_ends_while_a_form_arrives_does_nothing() {
     assert!(answer.starts_with("HTTP/1.1 404"), "{answer}");
     assert_eq!(coldlug_core::log::verify(&record()).unwrap().log.len(), before);
 }
+
+#[test]
+fn the_electrician_reads_what_the_base_may_see_and_nothing_of_the_primary() {
+    let scene = scene();
+    let token = scene.next_link();
+    let page = Browser::at(&scene.dispatcher.root).get(&format!("/at/{token}"));
+    let text = page.text();
+    assert!(text.contains("what it withstands is not known. Read its label."), "{text}");
+    assert!(text.contains("At the meter base of") && text.contains("Leg to neutral:"), "{text}");
+    assert!(!text.contains("Along the primary"), "{text}");
+    let job = scene.dispatcher.get(&format!("/jobs/{}", scene.job));
+    assert!(job.text().contains("Along the primary"), "{}", job.text());
+}

@@ -36,7 +36,7 @@ struct OnConductor {
     /// What others showed, since then if there is one.
     others: Range,
     /// What is held against the last of those, and when it was read.
-    doubts: Option<(BTreeSet<String>, Instant)>,
+    doubts: Option<(BTreeSet<&'static str>, Instant)>,
 }
 
 /// What flows at least and at most.
@@ -93,7 +93,7 @@ impl State {
         for (place, read) in self.amps.iter().enumerate() {
             let (range, mut held) = self.judged_load(sheets, read, &others, now);
             if place < self.amps_from {
-                held.insert(AmpsLack::BeforeSwitching.id().to_owned());
+                held.insert(AmpsLack::BeforeSwitching.id());
             }
             let of = branches.entry(&read.branch).or_default();
             let on = of.entry(read.taken.reading.conductor).or_default();
@@ -117,7 +117,7 @@ impl State {
         read: &AmpsTaken,
         others: &[Taken<AmpsReading>],
         now: &Instant,
-    ) -> (Range, BTreeSet<String>) {
+    ) -> (Range, BTreeSet<&'static str>) {
         let Taken { at: taken, reading, .. } = &read.taken;
         let evidence = self.evidence.as_ref();
         let moment = Moment {
@@ -130,12 +130,34 @@ impl State {
             evidence.and_then(|evidence| evidence.instruments.get(&reading.instrument));
         let at = amps_at(sheets.plant, &read.branch);
         let judged = judge_amps(reading, instrument, others, at, moment, sheets.rules);
-        let mut held: BTreeSet<String> =
-            judged.validation.ids().into_iter().map(str::to_owned).collect();
+        let mut held: BTreeSet<&'static str> = judged.validation.ids().into_iter().collect();
         if reading.conductor.is_some_and(|conductor| !conductor.is_leg()) {
-            held.insert(AmpsLack::NotEveryPhase.id().to_owned());
+            held.insert(AmpsLack::NotEveryPhase.id());
         }
         (Range::of(judged.bound), held)
+    }
+
+    /// What is held against each reading since anything was opened or closed, as it was taken: the first
+    /// thing, where the last of its conductor is no good, or shows more than its switch may break.
+    pub(super) fn amps_amiss(&self, sheets: &Sheets<'_>) -> Vec<(AssetId, &'static str)> {
+        let mut last: BTreeMap<(&AssetId, Option<Conductor>), &AmpsTaken> = BTreeMap::new();
+        for read in self.amps.get(self.amps_from..).unwrap_or_default() {
+            last.insert((&read.branch, read.taken.reading.conductor), read);
+        }
+        if last.is_empty() {
+            return Vec::new();
+        }
+        let others = self.all_amps();
+        let amiss = |read: &AmpsTaken| {
+            let (range, held) = self.judged_load(sheets, read, &others, &read.taken.at);
+            let rated = sheets.plant.switches.get(&read.branch).map(|switch| switch.load_break);
+            let over = rated.filter(|rated| range.most > *rated).map(|rated| {
+                let sure = range.least > rated;
+                if sure { AmpsLack::OverLoadBreak.id() } else { AmpsLack::NearLoadBreak.id() }
+            });
+            held.first().copied().or(over)
+        };
+        last.into_values().filter_map(|read| Some((read.branch.clone(), amiss(read)?))).collect()
     }
 
     /// Why a switch is not shown to break no more than it may, as everything stands now.
@@ -191,7 +213,7 @@ fn together(conductors: &BTreeMap<Option<Conductor>, OnConductor>) -> ReadAmps {
                 first = first.filter(|first| first.wall_ms <= at.wall_ms).or(Some(at));
             }
             (None, Some((held, at))) => {
-                doubts.extend(held.iter().cloned());
+                doubts.extend(held.iter().copied());
                 last = last.filter(|last| last.wall_ms >= at.wall_ms).or(Some(at));
             }
             (None, None) => {}
@@ -205,7 +227,7 @@ fn together(conductors: &BTreeMap<Option<Conductor>, OnConductor>) -> ReadAmps {
         most: all.most,
         conductors: counted,
         at: first.or(last).map(Instant::to_clock),
-        doubts: doubts.into_iter().collect(),
+        doubts: doubts.into_iter().map(str::to_owned).collect(),
     }
 }
 

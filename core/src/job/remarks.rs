@@ -10,7 +10,7 @@ use crate::{
     event::Body,
     plant::{Conductor, Pair},
     proof::LiveNote,
-    quantity::{Bounded, Current, Instant, Voltage},
+    quantity::{AssetId, Bounded, Current, Instant, Voltage},
     reading::{
         Clash, Place, Side, SupplySign, Taken, VoltsReading, cross_check, is_fresh,
         neutral_current, supply_signs,
@@ -34,6 +34,8 @@ pub enum RemarkOf {
     Place(Place),
     /// A cable set whose currents were read.
     Set(SetAt),
+    /// A switch or cable whose amps were read before it is opened.
+    Branch(AssetId),
 }
 
 /// One current of a set: when it was read, and with the meter out or not.
@@ -52,6 +54,8 @@ impl State {
     pub fn remarks(&self, sheets: &Sheets<'_>) -> Vec<Remark> {
         let mut remarks = self.said_by_volts(sheets);
         remarks.extend(self.said_by_amps(sheets));
+        let amiss = self.amps_amiss(sheets).into_iter();
+        remarks.extend(amiss.map(|(branch, id)| Remark { of: RemarkOf::Branch(branch), id }));
         if let Some(service) = self.target() {
             let place = Place::MeterBase { service: service.clone(), side: Side::Line };
             let note =

@@ -183,7 +183,7 @@ pub fn judge_amps(
     if reading.conductor.is_none() {
         validation.refused.insert(Refusal::WholeCable);
     }
-    check(&mut validation, known, reading.amps, Reads::Amps, at.asks(rules), moment, rules);
+    check(&mut validation, known, reading.amps, Reads::Amps, Some(at.asks(rules)), moment, rules);
     // A primary's volts are typed for nobody's amps.
     if let AmpsAt::Secondary(Some(system)) = at
         && is_unit_slip(shown, system)
@@ -255,11 +255,11 @@ impl Withstands {
 impl AmpsAt {
     /// Measurement categories end at 1000 V (IEC 61010-1): on a primary the volts alone are asked for,
     /// which no clamp for a hand has, and one on a stick does.
-    fn asks(self, rules: &RuleSheet) -> Option<Withstands> {
-        Some(match self {
+    fn asks(self, rules: &RuleSheet) -> Withstands {
+        match self {
             Self::Secondary(_) => Withstands::at_lugs(rules),
             Self::Primary(to_ground) => Withstands { category: None, volts: in_volts(to_ground) },
-        })
+        }
     }
 }
 

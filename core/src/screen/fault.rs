@@ -1,6 +1,8 @@
 //! Fault current for the people at the pad, at the base and at the desk: what the gear may see and
 //! withstands first, then what is worn, then the amps, then what they were computed from.
 
+mod lateral;
+
 use super::{
     Tone,
     passage::{Passage, PassageLine},
@@ -66,7 +68,15 @@ pub fn fault_passages(
     let lines = told.withstands().into_iter().chain(told.unseen(identified)).chain(worn).collect();
     let first = Passage { title: words.plain("fault-title"), lines };
     let amps = told.places();
-    std::iter::once(first).chain(amps).chain(told.computed_from(by)).collect()
+    let along = lateral::lateral(&faults.lateral, words);
+    std::iter::once(first).chain(amps).chain(along).chain(told.computed_from(by)).collect()
+}
+
+/// What of it the electrician at the base asks: does the gear stand it, what is worn, the amps there.
+pub fn fault_at_base(state: &State, sheets: &Sheets<'_>, words: &Words) -> Vec<Passage> {
+    let mut all = fault_of_job(state, sheets, words);
+    all.retain(|passage| ["fault-title", "fault-title-base"].contains(&passage.title.id.as_str()));
+    all
 }
 
 struct Told<'a> {
@@ -268,8 +278,15 @@ mod tests {
     fn gear_and_its_rating_come_first_then_clothing_then_amps_then_what_was_taken() {
         let found = told(|_| (), None);
         let ids: Vec<&str> = found.iter().map(|passage| passage.title.id.as_str()).collect();
-        let wanted = ["fault-title", "fault-title-pad", "fault-title-base", "fault-title-from"];
+        let wanted = [
+            "fault-title",
+            "fault-title-pad",
+            "fault-title-base",
+            "fault-title-lateral",
+            "fault-title-from",
+        ];
         assert_eq!(ids, wanted, "{:#?}", texts(&found));
+        assert_eq!(found[3].lines.len(), 2, "C1 to P1, C2 to P2");
         let first: Vec<&str> = found[0].lines.iter().map(|line| line.said.id.as_str()).collect();
         assert_eq!(first, ["fault-withstand-unknown", "fault-way-unseen", "fault-clothing"]);
         assert_eq!(found[1].lines.len(), 2, "leg to leg, leg to neutral");

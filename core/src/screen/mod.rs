@@ -44,7 +44,7 @@ pub use act::{Act, may};
 pub use ask::{Answer, Ask, AskKind, Choice, Device, Digits, Draft, Unfit, draft, event_name};
 pub use build::{job_list, screen};
 pub use deed::Deed;
-pub use fault::{fault_of_job, fault_passages};
+pub use fault::{fault_at_base, fault_of_job, fault_passages};
 pub use holding::holding;
 pub use label::Label;
 pub use page::{Page, PageKey, PageShown, page, pages};

@@ -12,6 +12,7 @@ use coldlug_desk::pages::{ElectricianPage, Frame, Tried};
 
 use super::{
     Page,
+    jobs::faults,
     made_up::{ask, at, choices, offer, outside, said},
 };
 
@@ -39,8 +40,8 @@ pub(crate) fn pages(words: &Words) -> Result<Vec<Page>, Box<dyn Error>> {
         ("at-test", test.render(words)?),
         ("at-unfit", page(handover(words, false)?, Some(unfit)).render(words)?),
         ("at-refused", page(accepting(words)?, Some(refused)).render(words)?),
-        ("at-accept", page(accepting(words)?, None).render(words)?),
-        ("at-held", page(handover(words, true)?, None).render(words)?),
+        ("at-accept", with_faults(accepting(words)?, words)?.render(words)?),
+        ("at-held", with_faults(handover(words, true)?, words)?.render(words)?),
     ])
 }
 
@@ -52,8 +53,17 @@ fn page(shown: Shown, tried: Option<Tried>) -> ElectricianPage {
         job: "J-0004".into(),
         until: at(500),
         shown,
+        fault_current: Vec::new(),
         tried,
     }
+}
+
+/// With what the electrician asks of the fault current, at a base that is too weak for it.
+fn with_faults(shown: Shown, words: &Words) -> Result<ElectricianPage, Box<dyn Error>> {
+    let mut fault_current = faults(words)?;
+    fault_current
+        .retain(|passage| ["fault-title", "fault-title-base"].contains(&passage.title.id.as_str()));
+    Ok(ElectricianPage { fault_current, ..page(shown, None) })
 }
 
 fn stop(words: &Words) -> coldlug_core::screen::Offer {

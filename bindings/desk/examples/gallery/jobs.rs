@@ -251,7 +251,7 @@ fn row_of_two() -> Result<Plant, Box<dyn Error>> {
 }
 
 /// The fault current there, with a meter base that is too weak for it.
-fn faults(words: &Words) -> Result<Vec<Passage>, Box<dyn Error>> {
+pub(crate) fn faults(words: &Words) -> Result<Vec<Passage>, Box<dyn Error>> {
     let service = AssetId::new("S-4471")?;
     let mut plant = row_of_two()?;
     if let Some(target) = plant.services.get_mut(&service) {

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use askama::Template;
 use coldlug_core::{
-    screen::{Act, AskKind, Offer, ProofName, Screen, Shown},
-    words::Words,
+    screen::{Act, AskKind, Offer, Passage, ProofName, Screen, Shown, Tone},
+    words::{Sentence, Words},
 };
 
 use super::{
@@ -29,6 +29,8 @@ pub struct ElectricianPage {
     pub until: When,
     /// What they see and may do.
     pub shown: Shown,
+    /// Whether their gear stands the fault current at the base, and the amps; empty: none is known.
+    pub fault_current: Vec<Passage>,
     /// An act that was tried and not done.
     pub tried: Option<Tried>,
 }
@@ -54,6 +56,12 @@ impl Drawn<'_> {
         let waits =
             matches!(screen, Screen::Handover { points, .. } if points.iter().any(|p| p.next));
         waits && form.offer.act == Act::ReadPoint
+    }
+
+    /// What must stop the work before anybody looks further down.
+    fn weak(&self) -> Option<&Sentence> {
+        let lines = self.page.fault_current.iter().flat_map(|passage| &passage.lines);
+        lines.filter(|line| line.tone == Some(Tone::Stop)).map(|line| &line.said).next()
     }
 
     fn point_form(&self) -> Option<Form<'_>> {

@@ -3,7 +3,7 @@
 use coldlug_core::{
     event::{Body, Statement},
     quantity::ClearanceId,
-    screen::Act,
+    screen::{Act, fault_at_base},
 };
 use coldlug_store::desk::Link;
 
@@ -85,6 +85,7 @@ fn page(
         job: good_for.job.to_string(),
         until: when(good_for.until_ms),
         shown: drawer.shown(desk, carried, &good_for.person),
+        fault_current: fault_at_base(&carried.state, &carried.sheets.lend(), &desk.words),
         tried,
     };
     drawn(status, page.render(&desk.words))

@@ -55,7 +55,7 @@ fn the_plan_is_drawn_and_the_fault_current_told() {
 
     let faults = a.phone.page("J-1".into(), a.person.into(), Page::FaultCurrent).unwrap();
     assert_eq!(faults.headline.id, "fault-withstand-unknown");
-    assert!(faults.diagram.is_none() && faults.passages.len() == 4, "{:#?}", faults.passages);
+    assert!(faults.diagram.is_none() && faults.passages.len() == 5, "{:#?}", faults.passages);
 }
 
 #[test]

@@ -116,8 +116,11 @@ fn near_the_rating_it_stays_closed_and_over_it_too() {
     assert!(crew.planned().unwrap().read_first);
     crew.reads_through("P1-out", "14.00", "stick-1");
     crew.stays_closed("amps-over-load-break");
+    let said = |crew: &Crew<'_>| crew.state.remarks(&crew.sheets).last().map(|remark| remark.id);
+    assert_eq!(said(&crew), Some("amps-over-load-break"));
     assert_eq!(crew.planned(), None);
     crew.reads_through("P1-out", "11.00", "stick-1");
+    assert_eq!(said(&crew), None);
     crew.opens();
 }
 
@@ -149,6 +152,8 @@ fn what_cannot_read_there_is_named() {
     // For lugs, not for 7200 V.
     crew.reads_through("P1-out", "8.00", "clamp-1");
     crew.stays_closed("reading-category-too-low");
+    let remarks = crew.state.remarks(&crew.sheets);
+    assert_eq!(remarks.last().unwrap().id, "reading-category-too-low");
     crew.enters_stick("stick-2", "15000", "5");
     crew.reads_through("P1-out", "8.00", "stick-2");
     crew.stays_closed("reading-outside-range");

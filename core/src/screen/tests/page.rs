@@ -10,7 +10,7 @@ use super::{
 };
 use crate::{
     mapsheet::fixture,
-    screen::{Page, PageShown, Tone, page, pages},
+    screen::{Act, Page, PageShown, Tone, page, pages},
 };
 
 /// Every so many moments of the played jobs: a plan is searched for at each.
@@ -59,3 +59,51 @@ fn who_never_opens_the_page_reads_on_its_key_what_must_stop_the_work() {
     let weak = key(&Sheet { plant: fixture::plant_of(&weak), ..Sheet::new() });
     assert_eq!((weak.label.id.as_str(), weak.tone), ("fault-over", Some(Tone::Stop)));
 }
+
+/// The elbow towards the last two pads breaks 12 A, and 14 A may flow.
+#[test]
+fn a_plan_that_reads_first_leads_to_where_it_is_read() {
+    let features = fixture::changed("P1-out", "load_break_amps", json!(12));
+    let sheet = Sheet { plant: fixture::plant_of(&features), ..Sheet::new() };
+    let mut play = Play::with_scope(&sheet, "cable:P1::out:P2::in");
+    assert_eq!(shown(Page::Plan, &play).acts, [], "nothing before the briefing");
+    play.begins();
+    let drawn = shown(Page::Plan, &play);
+    assert_eq!(drawn.acts.iter().map(|offer| offer.act).collect::<Vec<_>>(), [Act::ReadLoad]);
+    let says = |shown: &PageShown, what: &str| {
+        let lines = shown.passages.iter().flat_map(|passage| &passage.lines);
+        lines.map(|line| &line.said.text).any(|text| text.contains(what))
+    };
+    assert!(says(&drawn, "Read the amps through P1-out (likely 11 A, at most 14 A)"), "{drawn:#?}");
+    assert!(says(&drawn, "transformer ratings"), "{drawn:#?}");
+    play.does("a", Act::EnterInstrument, STICK);
+    play.does("a", Act::ProveInstrument, HEATER);
+    let read = [("switch", "P1-out"), ("phase", "L1"), ("clamp", "stick-1"), ("amps", "9.20")];
+    play.does("a", Act::ReadLoad, &read);
+    let drawn = shown(Page::Plan, &play);
+    assert_eq!(drawn.acts, []);
+    assert!(says(&drawn, "park elbow P1-out: at most 10 A, read at 14:1"), "{drawn:#?}");
+    play.now_s += 301;
+    let drawn = shown(Page::Plan, &play);
+    assert_eq!(drawn.acts.len(), 1);
+    assert!(says(&drawn, "Too old, or no clock can say how old. Read again."), "{drawn:#?}");
+}
+
+const STICK: &[(&str, &str)] = &[
+    ("instrument-name", "stick-1"),
+    ("instrument-class", "clamp"),
+    ("category", "cat-iv"),
+    ("category-volts", "15000"),
+    ("range", "60"),
+    ("resolution", "0.01"),
+    ("accuracy-percent", "1"),
+    ("accuracy-counts", "3"),
+    ("calibration-due", "2030-01-01"),
+];
+const HEATER: &[(&str, &str)] = &[
+    ("instrument", "stick-1"),
+    ("known", "the crew's heater"),
+    ("known-tolerance", "5"),
+    ("shown", "12.45"),
+    ("expected", "12.5"),
+];

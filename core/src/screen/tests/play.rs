@@ -66,9 +66,14 @@ pub(super) enum Said {
 impl<'a> Play<'a> {
     /// A job that the desk has opened.
     pub(super) fn new(sheet: &'a Sheet) -> Self {
+        Self::with_scope(sheet, "base-line-side")
+    }
+
+    /// The same, with something else to be made dead.
+    pub(super) fn with_scope(sheet: &'a Sheet, scope: &str) -> Self {
         let sheets = Sheets::new(&sheet.plant, &sheet.rules);
         let opened = json!({ "kind": "job-opened", "version": 1, "body": {
-            "job": "J-1", "service": "P1V2", "scope": "base-line-side", "work": "meter base",
+            "job": "J-1", "service": "P1V2", "scope": scope, "work": "meter base",
             "map_sheet_sha256": sheets.map_hash(), "rule_sheet_sha256": sheets.rules_hash(),
             "rules_edition": EDITION,
             "crew": [

@@ -33,6 +33,7 @@ pub(super) fn remark_lines(state: &State, sheets: &Sheets<'_>, words: &Words) ->
         let of = match &remark.of {
             RemarkOf::Place(place) => teller.place(place),
             RemarkOf::Set(set) => name(set),
+            RemarkOf::Branch(branch) => branch.to_string(),
         };
         let said = words.plain(remark.id);
         let places = [("of", of.as_str()), ("said", &said.text)];
