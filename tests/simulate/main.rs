@@ -63,6 +63,15 @@ fn no_fault() {
     check("--jobs 2000 --seed 2 --faults none", 99, 3.0);
 }
 
+/// Two faults at once: a clamp that fails after it was shown a load reads zero on a set that somebody
+/// shares. Those who rest whenever they are read are dropped, so sets are opened; nobody else is.
+#[test]
+fn a_clamp_that_fails_after_its_check_does_not_hide_who_shares_the_set() {
+    let ours = ours("--jobs 400 --seed 1 --faults clamp-stuck-at-zero+shared-set");
+    assert_eq!(number(&ours, "wrong_service_openings"), 0, "{ours}");
+    assert!(number(&ours, "idle_neighbours_dropped") > 0, "no set was opened: {ours}");
+}
+
 #[test]
 fn any_number_of_threads_gives_the_same_bytes() {
     let jobs = "--jobs 300 --seed 3 --faults single --json";

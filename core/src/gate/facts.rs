@@ -106,6 +106,8 @@ pub struct LiftFacts {
     pub loaded: Vec<String>,
     /// Legs that showed more than the no-load limit at some time with the target's meter out.
     pub with_meter_out: Vec<String>,
+    /// Legs still on their lugs after whose amps the clamp was not shown a load again.
+    pub unproven: Vec<String>,
     /// What speaks against no load on the leg while its lug was loosened.
     pub loosened: Vec<String>,
     /// The leg is on its lug.

@@ -20,6 +20,7 @@ impl Gate<'_> {
         self.none(Rule::AmpsFreshBeforeLift, &facts.stale)?;
         self.none(Rule::NoLoadBeforeLift, &facts.loaded)?;
         self.none(Rule::NoLoadWithMeterOut, &facts.with_meter_out)?;
+        self.none(Rule::ClampProvenAfterAmps, &facts.unproven)?;
         self.none(Rule::NoLoadWhileLoosened, &facts.loosened)?;
         self.holds(Rule::OneLegAtATime, facts.on_lug)?;
         let (runs, lifted) = facts.runs;

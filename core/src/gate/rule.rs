@@ -156,6 +156,9 @@ rules! {
     /// No leg of the set carried load at any time with the target's meter out.
     NoLoadWithMeterOut = "no-load-with-meter-out" / "no_load_with_meter_out", never,
         "Trials of whole jobs: who shares the set by no map may rest just when it is read";
+    /// The clamp showed a load again after the amps of every leg.
+    ClampProvenAfterAmps = "clamp-proven-after-amps" / "clamp_proven_after_amps", never,
+        "Trials of whole jobs: a clamp that fails after its check reads zero; as NFPA 70E 120.6(7) asks of testers";
     /// The clamp stays on the leg while its lug is loosened, and shows no load.
     NoLoadWhileLoosened = "no-load-while-loosened" / "no_load_while_loosened", never,
         "Trials of whole jobs: who shares the set by no map may switch on after the amps were read";

@@ -4,8 +4,8 @@ use super::{sheets::Sheets, state::State};
 use crate::{
     event::Event,
     plant::Conductor,
-    quantity::{Decimal, DeedId, Instant, in_amps},
-    reading::{AmpsAt, AmpsReading, JudgedAmps, Moment, Taken, is_fresh, judge_amps},
+    quantity::{Decimal, DeedId, EventId, Instant, in_amps},
+    reading::{AmpsAt, AmpsReading, JudgedAmps, Moment, Taken, is_fresh, judge_amps, shows_load},
     sighting::{Evidence, Placement, Seen, SetAt, resolve},
 };
 
@@ -17,6 +17,8 @@ pub(super) struct LegAmps<'a> {
     pub(super) placement: &'a Placement,
     /// The deed that took the meter out.
     pub(super) deed: &'a DeedId,
+    /// The event it was read in.
+    event: &'a EventId,
 }
 
 impl State {
@@ -36,6 +38,37 @@ impl State {
         };
         let on_lug = |leg: &Conductor| self.physical.lifted(set, *leg).is_none();
         legs.iter().copied().filter(on_lug).filter(|leg| !fresh(*leg)).collect()
+    }
+
+    /// Legs of a set that are on their lugs and have no amps within the window that the same clamp
+    /// followed by a load: one that failed after its last load shows the same zero.
+    pub fn legs_without_load_after(
+        &self,
+        sheets: &Sheets<'_>,
+        set: &SetAt,
+        now: &Instant,
+    ) -> Vec<Conductor> {
+        let Some(evidence) = &self.evidence else { return Vec::new() };
+        let legs = self.system(sheets).map_or(&[][..], |system| system.legs());
+        // In the order of the record, but for what was read through switches, which shows a load
+        // before and never after.
+        let all = self.all_amps();
+        let fresh = |then: &Instant| is_fresh(now, then, sheets.rules.amps_fresh(), sheets.rules);
+        let load_after = |read: &LegAmps<'_>| {
+            let clamp = &read.placement.instrument;
+            let after = all.iter().skip_while(|taken| taken.event != *read.event).skip(1);
+            let mut after = after.filter(|taken| taken.reading.instrument == *clamp);
+            evidence.instruments.get(clamp).is_some_and(|clamp| {
+                after.any(|taken| {
+                    fresh(&taken.at) && shows_load(clamp, &taken.reading, sheets.rules)
+                })
+            })
+        };
+        let proven = |leg: Conductor| {
+            self.amps_of_pull(set, leg).any(|read| fresh(read.at) && load_after(&read))
+        };
+        let on_lug = |leg: &Conductor| self.physical.lifted(set, *leg).is_none();
+        legs.iter().copied().filter(on_lug).filter(|leg| !proven(*leg)).collect()
     }
 
     /// Legs of a set that showed more than the no-load limit while the target's meter was out, and the
@@ -64,8 +97,17 @@ impl State {
 
     /// The amps read last on one leg of a set, after the pull that is in force.
     pub(super) fn last_amps<'s>(&'s self, set: &'s SetAt, leg: Conductor) -> Option<LegAmps<'s>> {
-        let pull = &self.physical.meter_out.as_ref()?.deed;
-        self.amps_with_meter_out(set, leg).find(|read| read.deed == pull)
+        self.amps_of_pull(set, leg).next()
+    }
+
+    /// The amps read on one leg of a set after the pull that is in force, the last ones first.
+    fn amps_of_pull<'s>(
+        &'s self,
+        set: &'s SetAt,
+        leg: Conductor,
+    ) -> impl Iterator<Item = LegAmps<'s>> {
+        let pull = self.physical.meter_out.as_ref().map(|out| &out.deed);
+        self.amps_with_meter_out(set, leg).filter(move |read| Some(read.deed) == pull)
     }
 
     /// The amps read on one leg of a set with a meter out, the last ones first.
@@ -82,7 +124,14 @@ impl State {
             let placement = evidence.placements.get(placement)?;
             let here = resolve(evidence, &placement.pad, &placement.handle)? == *set;
             let at = &evidence.sightings.get(&made.sighting)?.at;
-            (here && placement.leg == Some(leg)).then_some(LegAmps { amps, at, placement, deed })
+            let event = &applied.event.id;
+            (here && placement.leg == Some(leg)).then_some(LegAmps {
+                amps,
+                at,
+                placement,
+                deed,
+                event,
+            })
         })
     }
 

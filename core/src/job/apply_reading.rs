@@ -111,8 +111,12 @@ impl State {
                 evidence.show_right(&instrument, &event.when());
             }
         }
-        if liveness == Liveness::Live && self.should_be_dead(sheets, &body.reading.place)
-            || self.opening_shows_another_set(sheets)
+        let another_set = self.opening_shows_another_set(sheets);
+        if let Some(evidence) = self.evidence_mut().filter(|_| another_set) {
+            evidence.another_set_shown = true;
+        }
+        if another_set
+            || liveness == Liveness::Live && self.should_be_dead(sheets, &body.reading.place)
         {
             self.stop(event, true);
         }

@@ -50,7 +50,11 @@ impl State {
         }
         let with_meter_out =
             set.as_ref().map(|set| self.loaded_with_meter_out(sheets, set)).unwrap_or_default();
-        // The clamp that read the leg stays where it is.
+        let unproven = set
+            .as_ref()
+            .map(|set| self.legs_without_load_after(sheets, set, &now))
+            .unwrap_or_default();
+        // The clamp is back on the leg that it read.
         let loosened = amps(&leg)
             .and_then(|read| self.judged_amps(sheets, loosened_amps, &now, read.placement, &now));
         let ends = set.as_ref().and_then(|set| self.physical.legs.get(set));
@@ -91,6 +95,7 @@ impl State {
                 .iter()
                 .map(|(leg, amps)| format!("{leg} {amps} A"))
                 .collect(),
+            unproven: names(unproven),
             loosened: load_on(leg, loosened.as_ref()),
             on_lug: !lifted.contains(&leg),
             runs: (answers.map_or(0, |answers| answers.runs_per_leg), runs),

@@ -199,9 +199,7 @@ pub fn judge_amps(
     let witnessed = known.is_some_and(|instrument| {
         others.iter().any(|other| {
             other.reading.instrument == reading.instrument
-                && other.reading.conductor.is_some()
-                && load_on(instrument.amps_of(&other.reading, rules), rules) == Loading::Loaded
-                && other.reading.amps <= instrument.range
+                && shows_load(instrument, &other.reading, rules)
                 && is_fresh(moment.now, &other.at, moment.window, rules)
         })
     });
@@ -213,6 +211,13 @@ pub fn judge_amps(
         said => said,
     };
     JudgedAmps { bound, validation, loading }
+}
+
+/// Whether what a clamp read was a load for certain: then a zero of it means something.
+pub fn shows_load(clamp: &Instrument, read: &AmpsReading, rules: &RuleSheet) -> bool {
+    read.conductor.is_some()
+        && read.amps <= clamp.range
+        && load_on(clamp.amps_of(read, rules), rules) == Loading::Loaded
 }
 
 /// Judges an insulation resistance, typed in megohms. It is taken with nothing live, so no category

@@ -38,7 +38,7 @@ pub use fresh::is_fresh;
 pub use instrument::{Accuracy, Instrument, InstrumentClass};
 pub use judge::{
     AmpsAt, JudgedAmps, JudgedOhms, JudgedVolts, Moment, Standing, Validation, judge_amps,
-    judge_ohms, judge_volts,
+    judge_ohms, judge_volts, shows_load,
 };
 pub use library::{Reads, Usual};
 pub(crate) use reason::reasons;

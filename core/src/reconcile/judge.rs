@@ -29,7 +29,7 @@ pub(crate) fn judge_by(
     evidence: &Evidence,
     conditions: Conditions,
 ) -> Judgement {
-    let limits = Limits::from(rules);
+    let limits = Limits::of(rules, evidence);
     let drawn = draw(plant, &limits, evidence, conditions);
     let case = Case::new(&evidence.target, &drawn, &limits, conditions);
     let found = answer(evidence, &drawn, &case);
@@ -51,7 +51,7 @@ pub(crate) fn advise_by(
     evidence: &Evidence,
     conditions: Conditions,
 ) -> Advice {
-    let limits = Limits::from(rules);
+    let limits = Limits::of(rules, evidence);
     let drawn = draw(plant, &limits, evidence, conditions);
     let case = Case::new(&evidence.target, &drawn, &limits, conditions);
     let identified = identified_in(&case, &seen_by(evidence, &drawn));
@@ -82,7 +82,7 @@ pub(crate) fn identified_by(
     evidence: &Evidence,
     conditions: Conditions,
 ) -> Option<SetAt> {
-    let limits = Limits::from(rules);
+    let limits = Limits::of(rules, evidence);
     let drawn = draw(plant, &limits, evidence, conditions);
     let case = Case::new(&evidence.target, &drawn, &limits, conditions);
     identified_in(&case, &seen_by(evidence, &drawn))

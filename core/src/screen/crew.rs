@@ -255,13 +255,20 @@ fn number_read(scene: &Scene<'_>) -> bool {
     })
 }
 
-/// Amps on every leg that is still on its lug, then the lift; no lift after a load was read.
+/// Amps on every leg that is still on its lug, the clamp on a load again, then the lift; no lift
+/// after a load was read.
 fn lifting(scene: &Scene<'_>, set: &SetAt) -> Vec<Act> {
     if !scene.state.loaded_with_meter_out(scene.sheets, set).is_empty() {
         return vec![Act::ReadAmps];
     }
-    let stale = scene.state.legs_without_amps(scene.sheets, set, scene.device.now);
-    if stale.is_empty() { vec![Act::Lift, Act::ReadAmps] } else { vec![Act::ReadAmps, Act::Lift] }
+    let (state, now) = (scene.state, scene.device.now);
+    if !state.legs_without_amps(scene.sheets, set, now).is_empty() {
+        vec![Act::ReadAmps, Act::Lift]
+    } else if !state.legs_without_load_after(scene.sheets, set, now).is_empty() {
+        vec![Act::ProveInstrument, Act::ReadAmps, Act::Lift]
+    } else {
+        vec![Act::Lift, Act::ReadAmps]
+    }
 }
 
 fn between_the_legs(scene: &Scene<'_>) -> Vec<Act> {

@@ -229,6 +229,8 @@ pub struct Evidence {
     pub electricians: BTreeSet<PersonId>,
     /// The sealed code of the job's sticker, hex; none: the job has none.
     pub sticker: Option<String>,
+    /// Whether an opening showed that another set feeds the target, or somebody besides.
+    pub another_set_shown: bool,
     /// The newest instant of each boot: sightings grow stale against it.
     as_of: BTreeMap<String, Instant>,
 }
@@ -250,6 +252,7 @@ impl Evidence {
             sightings: BTreeMap::new(),
             electricians: BTreeSet::new(),
             sticker: None,
+            another_set_shown: false,
             as_of: BTreeMap::new(),
         }
     }

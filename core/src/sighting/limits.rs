@@ -1,6 +1,11 @@
 //! The rule sheet's numbers that decide what a sighting may exclude.
 
+use super::Evidence;
 use crate::{quantity::Current, rule_sheet::RuleSheet};
+
+/// The most false causes that can be tolerated: advice knows three ways to a set, and one more false
+/// cause would ask for a fourth.
+const MOST_TOLERATED: usize = 2;
 
 /// Limits of evidence, taken from the rule sheet.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,6 +34,19 @@ pub struct Limits {
     pub tone_lead: f64,
     /// Whether the billing records are a cause of their own.
     pub billing_apart: bool,
+}
+
+impl Limits {
+    /// The limits for the evidence of a job. An opening that showed another set has shown that more
+    /// was false than the sheet tolerates: from then on the job tolerates one more, so that the same
+    /// ways do not name the same set again.
+    pub fn of(rules: &RuleSheet, evidence: &Evidence) -> Self {
+        let mut limits = Self::from(rules);
+        if evidence.another_set_shown && limits.tolerated_false_causes < MOST_TOLERATED {
+            limits.tolerated_false_causes += 1;
+        }
+        limits
+    }
 }
 
 impl From<&RuleSheet> for Limits {

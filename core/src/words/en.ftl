@@ -27,6 +27,7 @@ meter-out-before-lift = The meter is out, with its number read in the hand, befo
 amps-fresh-before-lift = Read the amps on each leg again: a leg is lifted only on a fresh no-load reading.
 no-load-before-lift = A leg that may carry load is not lifted.
 no-load-with-meter-out = A leg carried load with the meter out: somebody else is on this set. Find out who. Take a reading back only if it was wrong.
+clamp-proven-after-amps = Show the clamp a load again after the amps, then put it back on the leg: a clamp that fails reads zero.
 no-load-while-loosened = The leg carried load while its lug was loosened: tighten it, write the amps down, find out who draws.
 one-leg-at-a-time = Lift one leg at a time.
 leg-check-before-second-leg = Check at the base that exactly the lifted leg died before the second is lifted.

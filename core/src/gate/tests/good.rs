@@ -133,6 +133,7 @@ pub(super) fn lift(change: impl FnOnce(&mut LiftFacts)) -> Step {
         stale: Vec::new(),
         loaded: Vec::new(),
         with_meter_out: Vec::new(),
+        unproven: Vec::new(),
         loosened: Vec::new(),
         on_lug: true,
         loose: Vec::new(),

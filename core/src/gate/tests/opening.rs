@@ -79,6 +79,11 @@ fn no_load_with_meter_out() {
 }
 
 #[test]
+fn clamp_proven_after_amps() {
+    refused(Rule::ClampProvenAfterAmps, lift(|f| f.unproven = some("L2")));
+}
+
+#[test]
 fn no_load_while_loosened() {
     refused(Rule::NoLoadWhileLoosened, lift(|f| f.loosened = some("L1")));
 }

@@ -3,7 +3,7 @@
 use crate::gate::Rule;
 
 /// Before a leg is lifted.
-pub(super) const LIFT: [Rule; 12] = [
+pub(super) const LIFT: [Rule; 13] = [
     Rule::IdentifiedBeforeOpening,
     Rule::DeadFrontOnly,
     Rule::EnclosureSoundBeforeLift,
@@ -12,6 +12,7 @@ pub(super) const LIFT: [Rule; 12] = [
     Rule::AmpsFreshBeforeLift,
     Rule::NoLoadBeforeLift,
     Rule::NoLoadWithMeterOut,
+    Rule::ClampProvenAfterAmps,
     Rule::NoLoadWhileLoosened,
     Rule::NeutralStaysLanded,
     Rule::OneLegAtATime,

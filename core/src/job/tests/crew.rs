@@ -232,7 +232,8 @@ impl<'a> Crew<'a> {
         }
     }
 
-    fn coded_step(&mut self, n: usize, handle: &Value, leg: &str) {
+    /// A coded step on set 2 with a picture inside the run.
+    pub(crate) fn coded_step(&mut self, n: usize, handle: &Value, leg: &str) {
         self.places(&format!("pl-{n}"), handle, leg);
         self.does("b", "switching-run-begun", run_begun(n));
         self.now_s += 60;

@@ -81,7 +81,7 @@ fn as_usual(form: &Form<'_>, class: InstrumentClass) -> Pick<InstrumentClass> {
 pub(super) fn prove(form: &mut Form<'_>) -> Bodies {
     let entered = &form.evidence()?.instruments;
     let own = form.instruments(&InstrumentClass::ALL);
-    let picks: Vec<Pick<&Instrument>> = own
+    let mut picks: Vec<Pick<&Instrument>> = own
         .into_iter()
         .filter_map(|pick| {
             let known = entered.get(&pick.means)?;
@@ -89,6 +89,13 @@ pub(super) fn prove(form: &mut Form<'_>) -> Bodies {
         })
         .filter(|pick| can_be_held(pick.means.class))
         .collect();
+    // What the next step waits for comes first: the clamp before a lift, else what nobody has shown.
+    let clamp = clamp_is_waited_for(form);
+    let shown = &form.evidence()?.proven;
+    picks.sort_by_key(|pick| {
+        let waited = clamp && pick.means.class == InstrumentClass::Clamp;
+        (!waited, shown.contains_key(&pick.means.id))
+    });
     let instrument = form.one("ask-instrument", picks, "unfit-no-instrument");
     let known = form.text("ask-known", WORDS);
     let tolerance = form.number("ask-known-tolerance", "%");
@@ -101,6 +108,16 @@ pub(super) fn prove(form: &mut Form<'_>) -> Bodies {
         known_tolerance_percent: tolerance?,
         shown: in_unit(instrument.class, shown?, expected?)?,
     })])
+}
+
+/// Whether a lift waits for the clamp to be on a load again.
+fn clamp_is_waited_for(form: &Form<'_>) -> bool {
+    form.state.physical.meter_out.is_some()
+        && form.state.set_in_hand().is_some_and(|set| {
+            let now = form.device.now;
+            form.state.legs_without_amps(form.sheets, set, now).is_empty()
+                && !form.state.legs_without_load_after(form.sheets, set, now).is_empty()
+        })
 }
 
 /// Whether there is something known that an instrument of this class is held to here.

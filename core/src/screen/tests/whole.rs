@@ -144,7 +144,6 @@ impl Play<'_> {
                     .is_empty();
                 one(if none { "none-found" } else { "off" })
             }
-            (Act::ProveInstrument, "instrument") => one("megger-1"),
             (Act::ProveInstrument, "shown" | "expected") => one("100"),
             (_, "known") => one("the box's resistor"),
             (_, "amps" | "loosened-amps") => one("0.05"),

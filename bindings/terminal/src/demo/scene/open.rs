@@ -33,6 +33,7 @@ const LIFT: &[Rule] = &[
     Rule::AmpsFreshBeforeLift,
     Rule::NoLoadBeforeLift,
     Rule::NoLoadWithMeterOut,
+    Rule::ClampProvenAfterAmps,
     Rule::NoLoadWhileLoosened,
 ];
 
@@ -141,10 +142,12 @@ pub(super) fn last_readings(
     Ok(())
 }
 
-/// A load on another set, so that a zero means something; then every conductor of the set.
+/// A load on another set, so that a zero means something; every conductor of the set; the clamp on
+/// a load again.
 fn amps(play: &mut Play<'_>, set: &SetAt, next: Conductor) -> Result<String, Halt> {
     pad::find_load(play, set)?;
     let read = pad::amps_on_every_conductor(play, set, next)?;
+    play.prove_clamp()?;
     let shown: Vec<String> =
         read.iter().map(|(leg, amps): &(Conductor, Decimal)| format!("{leg} {amps} A")).collect();
     Ok(shown.join(", "))
@@ -201,6 +204,7 @@ pub(super) fn second_leg(
         &[
             Rule::AmpsFreshBeforeLift,
             Rule::NoLoadBeforeLift,
+            Rule::ClampProvenAfterAmps,
             Rule::NoLoadWhileLoosened,
             Rule::OneLegAtATime,
             Rule::CapAndRestrainBeforeNext,

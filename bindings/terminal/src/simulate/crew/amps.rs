@@ -59,13 +59,16 @@ impl Crew<'_> {
         Ok(false)
     }
 
-    /// The neutral of a set and its legs, with a fresh placement each: the leg that is lifted next
-    /// comes last, and the clamp stays on it.
+    /// The neutral of a set and its legs, with a fresh placement each, the leg that is lifted next
+    /// last; then the clamp on a load again, and back on that leg.
     pub(super) fn amps_of_set(&mut self, set: &SetAt, next: Conductor) -> Result<(), Halt> {
         let other = if next == Conductor::L1 { Conductor::L2 } else { Conductor::L1 };
         for leg in [Conductor::N, other, next] {
             self.read_amps(set, leg, true)?;
         }
+        self.prove_clamp()?;
+        let handle = self.handle(set, By::Mark)?;
+        self.clamp_on = Some(self.place(set, handle, next)?);
         Ok(())
     }
 

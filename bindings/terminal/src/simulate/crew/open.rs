@@ -193,6 +193,7 @@ impl Crew<'_> {
                 Err(halt @ Halt(rule))
                     if rule == Rule::AmpsFreshBeforeLift.id()
                         || rule == Rule::NoLoadBeforeLift.id()
+                        || rule == Rule::ClampProvenAfterAmps.id()
                         || rule == Rule::NoLoadWhileLoosened.id() =>
                 {
                     last = halt;
