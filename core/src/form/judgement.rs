@@ -205,7 +205,10 @@ pub fn verdict_sentence(service: &AssetId, judged: &Judgement, words: &Words) ->
                 .candidates
                 .iter()
                 .filter(|row| row.candidate != Candidate::Elsewhere && row.excluded_by.is_empty());
-            words.say("verdict-unsettled", &[("count", &seen.count().to_string())])
+            match seen.count() {
+                0 => words.plain("verdict-no-set-seen"),
+                count => words.say("verdict-unsettled", &[("count", &count.to_string())]),
+            }
         }
     }
 }
@@ -342,5 +345,38 @@ impl IdleForm {
             sentence = format!("{sentence} {}", pointer_sentence(points, words));
         }
         Self { sighting: sighting.clone(), reason: why.id().to_owned(), sentence }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        mapsheet::fixture::{features, plant_of},
+        reconcile::judge,
+        rule_sheet::RuleSheet,
+        sighting::{Evidence, MarkedSet, Marks},
+    };
+
+    #[test]
+    fn sets_are_counted_once_some_are_marked() {
+        let (plant, words) = (plant_of(&features()), Words::english().unwrap());
+        let target = AssetId::new("P1V2").unwrap();
+        let mut evidence = Evidence::new(target.clone());
+        let said = |evidence: &Evidence| {
+            let judged = judge(&plant, &RuleSheet::default(), evidence);
+            verdict_sentence(&target, &judged, &words)
+        };
+        assert_eq!(said(&evidence).id, "verdict-no-set-seen");
+        let set =
+            |mark: &str, position: &str| MarkedSet { mark: mark.into(), position: position.into() };
+        evidence.put_marks(Marks {
+            id: "m-1".try_into().unwrap(),
+            pad: AssetId::new("P1").unwrap(),
+            sets: vec![set("A", "1"), set("B", "2")],
+        });
+        let counted = said(&evidence);
+        assert_eq!(counted.id, "verdict-unsettled");
+        assert!(counted.text.contains('2'), "{}", counted.text);
     }
 }

@@ -5,6 +5,7 @@
 verdict-identified = Identified: set { $set } feeds { $service }.
     .spoken = Identified. Set { $set }.
 verdict-contradicted = Contradicted: the map and the field do not agree. Open nothing.
+verdict-no-set-seen = Unsettled: no cable set is marked yet. Open nothing yet.
 verdict-unsettled = Unsettled: { $count } still possible. Open nothing yet.
 verdict-premises-identified = { $stay } was at { $service }.
 verdict-premises-unsettled = Not settled where { $stay } was: it counts for nothing yet.

@@ -1,11 +1,12 @@
-//! Isolation plans on invented networks of 10^3 to 10^6 nodes, beside petgraph's maximum flow on the
-//! same network in the same run.
+//! Isolation plans on invented networks of 10^3 to 10^6 nodes, beside petgraph's and SciPy's maximum
+//! flow on the same network in the same run.
 //!
 //!     cargo bench -p coldlug-speed --bench plan
 //!
 //! A plan is the whole answer: openings, who goes out, who is picked up, steps there and back, played
 //! step by step, and all that is made of the record for it. The flow is the least number of openings
-//! alone, with and without the making of its graph. `COLDLUG_MOST_NODES` ends sooner.
+//! alone, with and without the making of its graph. `COLDLUG_MOST_NODES` ends sooner. SciPy runs in the
+//! Python that `COLDLUG_PYTHON` names (`python3` without it); where that has no SciPy, its lines say so.
 #![allow(missing_docs, reason = "criterion's macros write functions without docs")]
 #![allow(
     clippy::expect_used,
@@ -15,6 +16,7 @@
 )]
 
 mod network;
+mod scipy;
 #[allow(dead_code, reason = "its clock alone is used here")]
 mod spread;
 
@@ -91,6 +93,22 @@ fn plans(criterion: &mut Criterion) {
                 took / alone,
                 found.proof,
             );
+            match scipy::flow(&graph, [start, goal]) {
+                Ok(told) => {
+                    assert_eq!(found.fewest_openings, Some(told.value), "{nodes}, {scope}: scipy");
+                    let whole = told.graph_ms + told.flow_ms;
+                    println!(
+                        "{:>9} {:<14} {:>13} {whole:>11.1} ms {:>7.1} {:>9.1} ms {:>7.1}",
+                        "",
+                        "  scipy",
+                        "",
+                        took / whole,
+                        told.flow_ms,
+                        took / told.flow_ms,
+                    );
+                }
+                Err(why) => println!("{:>9}   scipy: NOT MEASURED: {why}", ""),
+            }
         }
     }
     let (plant, service) = network::of(10_000);
