@@ -1,4 +1,4 @@
-"""A made-up row of pads on a one-phase lateral: as a map sheet, and as elements for OpenDSS.
+"""A made-up row of pads on a lateral: as a map sheet, and on one phase as elements for OpenDSS.
 
 Each primary cable is two explicit conductors, one round the other: the conductor, and its concentric
 neutral of no resistance or of the conductor's (a full neutral). The neutral is tied to earth at the
@@ -18,7 +18,11 @@ VOLTS = 7200.0
 INSULATION = {15: 0.175, 25: 0.260, 35: 0.345}
 
 
-def sheet(source: tuple[float, float], cables: list[dict]) -> dict:
+ONE_PHASE = {"system": "120/240-split-phase", "volts": 7200}
+THREE_PHASE = {"system": "208y/120", "volts": 12470}
+
+
+def sheet(source: tuple[float, float], cables: list[dict], units: dict = ONE_PHASE) -> dict:
     """A map sheet of a row of pads, one behind each cable, each with one service."""
 
     def feature(kind, geometry=None, **fields):
@@ -32,7 +36,7 @@ def sheet(source: tuple[float, float], cables: list[dict]) -> dict:
                 fault_amps=source[0], x_over_r=source[1])
     ]  # fmt: skip
     made = {"normally": "closed", "rated_amps": 200, "visible_break": True, "lockable": True}
-    system = "120/240-split-phase"
+    system, volts = units["system"], units["volts"]
     for number, cable in enumerate(cables, start=1):
         pad = f"P{number}"
         before = "n0" if number == 1 else f"P{number - 1}:out"
@@ -44,7 +48,7 @@ def sheet(source: tuple[float, float], cables: list[dict]) -> dict:
             feature("switch", id=f"{pad}-out", **{"from": f"{pad}:bus"}, to=f"{pad}:out",
                     device="elbow", load_break_amps=200, pad=pad, volts_nominal=7200, **made),
             feature("transformer", id=f"{pad}-tx", primary=f"{pad}:bus", secondary=f"{pad}:sec",
-                    kva=50, percent_z=1.8, x_over_r=1.5, primary_volts=7200, system=system, pad=pad),
+                    kva=50, percent_z=1.8, x_over_r=1.5, primary_volts=volts, system=system, pad=pad),
             feature("switch", id=f"{pad}-lug", **{"from": f"{pad}:sec"}, to=f"{pad}:s1",
                     device="lug-pair", load_break_amps=0, pad=pad, position="1", **made),
             feature("set", id=f"{pad}-set", **{"from": f"{pad}:s1"}, to=f"V{number}", pad=pad,

@@ -147,13 +147,16 @@ impl State {
                 }
             }
         }
+        let breaks_load = known.is_some_and(|known| {
+            known.device != Device::LugPair && known.load_break > crate::quantity::amps(0.0)
+        });
         let fuse = known.is_some_and(|known| known.device == Device::BayonetFuse);
         let relieved = known
             .and_then(|known| known.pad.as_ref())
             .is_some_and(|pad| self.physical.relieved.contains_key(pad));
         OpenSwitchFacts {
-            // What may not be opened at all is not asked what it carries.
-            amps: if forbidden.is_empty() {
+            // What breaks no load at all is forbidden as it is, whatever it carries.
+            amps: if breaks_load {
                 self.lacks_amps(sheets, switch, &event.when())
             } else {
                 Vec::new()

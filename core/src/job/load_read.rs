@@ -4,7 +4,10 @@
 //! opened or closed after it: load moves with every switch. Then it is read again. One that does not
 //! count still speaks against an opening where it showed more than may be broken.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::{
+    borrow::Cow,
+    collections::{BTreeMap, BTreeSet},
+};
 
 use super::{sheets::Sheets, state::State};
 use crate::{
@@ -14,7 +17,7 @@ use crate::{
     quantity::{
         AssetId, Bounded, Current, Instant, NodeId, PersonId, Voltage, amps, in_amps, volts,
     },
-    reading::{AmpsAt, AmpsReading, Moment, Taken, judge_amps},
+    reading::{AmpsAt, AmpsReading, Doubt, Moment, Taken, judge_amps},
 };
 
 /// A current through something that opens, and who read it.
@@ -137,8 +140,9 @@ impl State {
         (Range::of(judged.bound), held)
     }
 
-    /// What is held against each reading since anything was opened or closed, as it was taken: the first
-    /// thing, where the last of its conductor is no good, or shows more than its switch may break.
+    /// What is held against each reading since anything was opened or closed: the first thing, where the
+    /// last of its conductor is no good, or shows more than its switch may break. Its age is not held
+    /// against it here: what is merely old was good.
     pub(super) fn amps_amiss(&self, sheets: &Sheets<'_>) -> Vec<(AssetId, &'static str)> {
         let mut last: BTreeMap<(&AssetId, Option<Conductor>), &AmpsTaken> = BTreeMap::new();
         for read in self.amps.get(self.amps_from..).unwrap_or_default() {
@@ -149,7 +153,12 @@ impl State {
         }
         let others = self.all_amps();
         let amiss = |read: &AmpsTaken| {
-            let (range, held) = self.judged_load(sheets, read, &others, &read.taken.at);
+            let taken = &read.taken.at;
+            let instants = self.applied.iter().rev().map(|applied| &applied.event.at);
+            // As of the last its own clock knows, so that an instrument shown right since counts.
+            let now = instants.filter(|at| at.boot == taken.boot).max_by_key(|at| at.mono_ms);
+            let (range, mut held) = self.judged_load(sheets, read, &others, now.unwrap_or(taken));
+            held.remove(Doubt::Stale.id());
             let rated = sheets.plant.switches.get(&read.branch).map(|switch| switch.load_break);
             let over = rated.filter(|rated| range.most > *rated).map(|rated| {
                 let sure = range.least > rated;
@@ -169,7 +178,14 @@ impl State {
     ) -> Vec<String> {
         let not_known = || vec![AmpsLack::NotRead.id().to_owned()];
         let Some(header) = &self.header else { return not_known() };
-        let Ok(plant) = self.corrected(sheets.plant) else { return not_known() };
+        let plant = if self.map_corrections.is_empty() {
+            Cow::Borrowed(sheets.plant)
+        } else {
+            match self.corrected(sheets.plant) {
+                Ok(plant) => Cow::Owned(plant),
+                Err(_) => return not_known(),
+            }
+        };
         let request = Request {
             states: self.physical.switch_states(),
             loads: self.read_amps(sheets, now),

@@ -158,6 +158,14 @@ fn what_cannot_read_there_is_named() {
     crew.reads_through("P1-out", "8.00", "stick-2");
     crew.stays_closed("reading-outside-range");
     crew.stays_closed("reading-instrument-not-proven");
+    crew.reads_through("P2-out", "2.00", "stick-1");
+    crew.wait(400);
+    crew.shows_right("stick-1", "12.45");
+    let of_other = |crew: &Crew<'_>| {
+        let remarks = crew.state.remarks(&crew.sheets);
+        remarks.into_iter().filter(|remark| format!("{:?}", remark.of).contains("P2-out")).count()
+    };
+    assert_eq!(of_other(&crew), 0, "old, and read with what was shown right before and since");
     // It is held to the crew's load and fails.
     crew.shows_right("stick-1", "3.00");
     crew.reads_through("P1-out", "8.00", "stick-1");
