@@ -6,6 +6,7 @@
     reason = "a test program: an expectation that fails is a test that fails"
 )]
 
+use serde_json::json;
 use std::{
     io::{BufRead, BufReader},
     process::{Command, Output, Stdio},
@@ -206,6 +207,68 @@ fn a_plan_holds_amps_that_were_read_against_ratings() {
     for bad in ["nowhere=3", "P14", "P14=-1", "P14=few"] {
         assert_eq!(code(&[&ask[..], &["--amps", bad]].concat()), 2, "{bad}");
     }
+}
+
+/// A job's events up to amps read at a switch, all three phases alike, with a clamp on a stick.
+fn read_in_a_job(map: &str, service: &str, switch: &str, amps: &str) -> String {
+    let plant = coldlug_core::mapsheet::read(&std::fs::read(map).expect("a map")).expect("whole");
+    let rules = coldlug_core::rule_sheet::RuleSheet::default();
+    let sheets = coldlug_core::job::Sheets::new(&plant.plant, &rules);
+    let hash = |text: &str| text.parse::<coldlug_core::event::Sha256Hex>().expect("a hash");
+    let member = json!({ "person": "lw-a", "role": "lineworker", "device": "phone-a" });
+    let clamp = json!({ "id": "stick-1", "class": "clamp", "category": "CAT IV", "range": "600",
+        "category_volts": "35000", "resolution": "0.1", "calibration_due_ms": 1_900_000_000_000_i64,
+        "accuracy": { "percent": "1", "counts": 3 } });
+    let shown = json!({ "unit": "amps", "shown_amps": "12.4", "expected_amps": "12.5" });
+    let mut bodies = vec![
+        (
+            "job-opened",
+            json!({ "job": "J-1", "service": service, "scope": "pad-primary",
+            "work": "elbow", "map_sheet_sha256": hash(sheets.map_hash()), "crew": [member],
+            "rule_sheet_sha256": hash(sheets.rules_hash()),
+            "rules_edition": coldlug_core::gate::EDITION }),
+        ),
+        ("instrument", json!({ "instrument": clamp })),
+        (
+            "instrument-proven",
+            json!({ "instrument": "stick-1", "known": "a heater",
+            "known_tolerance_percent": "5", "shown": shown }),
+        ),
+    ];
+    for phase in ["L1", "L2", "L3"] {
+        let reading = json!({ "conductor": phase, "amps": amps, "instrument": "stick-1" });
+        bodies.push(("amps", json!({ "branch": switch, "reading": reading })));
+    }
+    let line = |(n, (kind, body)): (i64, (&str, serde_json::Value))| {
+        let at = json!({ "wall_ms": 1_790_000_000_000_i64 + n, "boot": "b1", "mono_ms": n });
+        json!({ "id": format!("e{n}"), "kind": kind, "version": 1, "at": at,
+            "device": "phone-a", "person": "lw-a", "body": body })
+        .to_string()
+    };
+    (1..).zip(bodies).map(line).collect::<Vec<_>>().join("\n") + "\n"
+}
+
+#[test]
+fn amps_read_in_a_job_reach_its_plan() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let map = town(dir.path());
+    let ask = ["plan", "--map", &map, "--service", "V093", "--scope", "pad-primary"];
+    let best = &held_to("plan", &ask)["plans"][0];
+    let elbow = best["openings"].as_array().expect("openings").iter().find(|o| o["hold"] == false);
+    let name = elbow.expect("something is opened")["branch"].as_str().expect("a name").to_owned();
+    let events = dir.path().join("job.jsonl");
+    std::fs::write(&events, read_in_a_job(&map, "V093", &name, "3.4")).expect("written");
+    let path = events.display().to_string();
+    let plan = held_to("plan", &[&ask[..], &["--events", &path]].concat());
+    let opening = plan["plans"][0]["openings"]
+        .as_array()
+        .and_then(|all| all.iter().find(|opening| opening["branch"] == name.as_str()));
+    let expected = &opening.expect("still the best")["expected"];
+    assert_eq!(expected["basis"], "read", "{expected}");
+    assert_eq!((&expected["most_amps"], &expected["read_at"]), (&4.into(), &"14:13 UTC".into()));
+    let said = coldlug(&[&ask[..], &["--events", &path]].concat());
+    let said = String::from_utf8_lossy(&said.stdout).into_owned();
+    assert!(said.contains("at most 4 A, read at 14:13 UTC"), "{said}");
 }
 
 #[test]
