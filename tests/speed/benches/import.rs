@@ -1,17 +1,20 @@
-//! A map sheet of 10^6 nodes imported from GeoPackage and from CSV: nodes a second, beside a plain
-//! scan of the same rows in the same run, and the most memory it took.
+//! A map sheet of 10^6 nodes imported from GeoPackage, from CSV and from a model in CIM: nodes a
+//! second, beside a plain scan of the same files in the same run, and the most memory it took.
 //!
 //!     cargo bench -p coldlug-speed --bench import
-//!     COLDLUG_NODES=100000 cargo bench -p coldlug-speed --bench import
+//!     COLDLUG_NODES=100000 COLDLUG_FORMS=CSV,CIM cargo bench -p coldlug-speed --bench import
 //!
-//! The utility is made up, and written to a folder that goes with the run. All of the import is
-//! timed, on the processor: reading, checking, and writing the sheet.
+//! The utility is made up, and written to a folder that goes with the run; a model in CIM of that
+//! size has about 3 GB. All of the import is timed, on the processor: reading, checking, and writing
+//! the sheet.
 #![allow(
     clippy::expect_used,
     clippy::print_stdout,
     reason = "a benchmark: it prints, and stops where it cannot go on"
 )]
 
+#[path = "import/model.rs"]
+mod model;
 #[path = "import/plain.rs"]
 mod plain;
 #[allow(dead_code, reason = "one time is no spread")]
@@ -27,6 +30,11 @@ use std::{
 
 use coldlug_store::import::import_on_disk;
 use spread::timed;
+
+/// The most memory an import may take, however large the sheet, bytes: our own bound.
+const MOST_MEMORY: u64 = 150 * 1024 * 1024;
+/// Nodes a second from tables, our own goal: half of what an import in memory came to.
+const FROM_TABLES: f64 = 17_000.0;
 
 /// The most memory this process ever held since it was last forgotten, bytes.
 fn most_memory() -> Option<u64> {
@@ -58,38 +66,61 @@ fn imported(from: &[PathBuf], mapping: &Path, to: &Path) -> (u64, u64) {
     (imported.rows, bytes)
 }
 
-fn main() {
-    let nodes = std::env::var("COLDLUG_NODES").ok().and_then(|n| n.parse().ok());
-    let nodes: u32 = nodes.unwrap_or(1_000_000);
+/// Makes the utility in one form: its files, its mapping, and how many nodes it has.
+fn made(form: &str, folder: &Path, nodes: u32) -> (Vec<PathBuf>, String, u32) {
+    match form {
+        "CSV" => {
+            let (files, made) = town::write_csv(folder, nodes);
+            (files, town::MAPPING.to_owned(), made)
+        }
+        "CIM" => {
+            let path = folder.join("town.xml");
+            let made = model::write(&path, nodes);
+            (vec![path], model::MAPPING.to_owned(), made)
+        }
+        _ => {
+            let path = folder.join("town.gpkg");
+            let made = town::write_geopackage(&path, nodes);
+            (vec![path], town::geopackage_mapping(), made)
+        }
+    }
+}
+
+fn measured(form: &str, nodes: u32) {
     let folder = tempfile::tempdir().expect("a folder");
-    let path = |name: &str| folder.path().join(name);
-    let gpkg = path("town.gpkg");
-    let made = town::write_geopackage(&gpkg, nodes);
-    let tables = town::write_csv(folder.path(), nodes);
-    println!("{made} nodes");
-    let runs = [
-        ("GeoPackage", vec![gpkg], town::geopackage_mapping()),
-        ("CSV", tables, town::MAPPING.to_owned()),
-    ];
-    for (name, files, mapping) in runs {
-        let said = path("mapping.toml");
-        fs::write(&said, mapping).expect("the mapping is written");
-        let scan = || files.iter().map(|file| plain::scan(file)).sum::<u64>();
-        let (rows, plain) = timed(scan);
-        forget_memory();
-        let before = most_memory().unwrap_or_default();
-        let ((read, bytes), took) = timed(|| imported(&files, &said, &path("sheet.geojson")));
-        let most = most_memory().unwrap_or_default();
-        let (plain, took) = (plain.as_secs_f64(), took.as_secs_f64());
-        let megabytes = |bytes: u64| bytes / (1024 * 1024);
-        println!(
-            "{name}: {rows} rows scanned in {plain:.2} s; {read} rows imported and {} MB written in \
-             {took:.2} s, {:.0} nodes/s, {:.1} times the scan; VmHWM {} MB, {} MB before",
-            megabytes(bytes),
-            f64::from(made) / took,
-            took / plain,
-            megabytes(most),
-            megabytes(before),
-        );
+    let (files, mapping, made) = made(form, folder.path(), nodes);
+    let said = folder.path().join("mapping.toml");
+    fs::write(&said, mapping).expect("the mapping is written");
+    let size: u64 = files.iter().map(|file| fs::metadata(file).expect("a file").len()).sum();
+    let (rows, plain) = timed(|| files.iter().map(|file| plain::scan(file)).sum::<u64>());
+    forget_memory();
+    let before = most_memory().unwrap_or_default();
+    let sheet = folder.path().join("sheet.geojson");
+    let ((read, bytes), took) = timed(|| imported(&files, &said, &sheet));
+    let most = most_memory().unwrap_or_default();
+    let (plain, took) = (plain.as_secs_f64(), took.as_secs_f64());
+    let megabytes = |bytes: u64| bytes / (1024 * 1024);
+    let goal =
+        if form == "CIM" { String::new() } else { format!(" (goal: {FROM_TABLES:.0} at least)") };
+    println!(
+        "{form}: {made} nodes; {rows} rows of {} MB scanned in {plain:.2} s; {read} rows imported and \
+         {} MB written in {took:.1} s: {:.0} nodes/s{goal}, {:.0} times the scan; VmHWM {} MB \
+         (bound: {} MB), {} MB before",
+        megabytes(size),
+        megabytes(bytes),
+        f64::from(made) / took,
+        took / plain,
+        megabytes(most),
+        megabytes(MOST_MEMORY),
+        megabytes(before),
+    );
+}
+
+fn main() {
+    let said = |name: &str| std::env::var(name).ok();
+    let nodes: u32 = said("COLDLUG_NODES").and_then(|n| n.parse().ok()).unwrap_or(1_000_000);
+    let forms = said("COLDLUG_FORMS").unwrap_or("GeoPackage,CSV,CIM".to_owned());
+    for form in forms.split(',') {
+        measured(form, nodes);
     }
 }

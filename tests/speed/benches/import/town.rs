@@ -154,7 +154,7 @@ system = { value = "120/240-split-phase", because = "made up" }
 "#;
 
 /// Hands over each row of the utility with its table's number; gives the number of nodes.
-fn rows(nodes: u32, take: &mut dyn FnMut(usize, &[String])) -> u32 {
+pub(crate) fn rows(nodes: u32, take: &mut dyn FnMut(usize, &[String])) -> u32 {
     let pads = nodes.div_ceil(NODES);
     let text = |text: &str| text.to_owned();
     let mut count = 0;
@@ -196,8 +196,8 @@ fn rows(nodes: u32, take: &mut dyn FnMut(usize, &[String])) -> u32 {
     count
 }
 
-/// The utility as a folder of CSV files.
-pub(crate) fn write_csv(folder: &Path, nodes: u32) -> Vec<PathBuf> {
+/// The utility as a folder of CSV files, with the number of nodes.
+pub(crate) fn write_csv(folder: &Path, nodes: u32) -> (Vec<PathBuf>, u32) {
     let (paths, mut files): (Vec<PathBuf>, Vec<BufWriter<File>>) = TABLES
         .into_iter()
         .map(|(name, columns)| {
@@ -207,14 +207,14 @@ pub(crate) fn write_csv(folder: &Path, nodes: u32) -> Vec<PathBuf> {
             (path, file)
         })
         .unzip();
-    rows(nodes, &mut |table, values| {
+    let made = rows(nodes, &mut |table, values| {
         let file = files.get_mut(table).expect("a table");
         writeln!(file, "{}", values.join(",")).expect("written");
     });
     for file in &mut files {
         file.flush().expect("written");
     }
-    paths
+    (paths, made)
 }
 
 /// The mapping of the GeoPackage: its rows have what the CSV says by columns.

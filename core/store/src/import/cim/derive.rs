@@ -5,7 +5,7 @@ use crate::import::row::Broken;
 
 /// What an object says under a name; none where it says nothing or several things.
 fn one<'s>(said: &'s [Said], name: &str) -> Option<&'s str> {
-    let mut all = said.iter().filter(|said| said.name == name);
+    let mut all = said.iter().filter(|said| *said.name == *name);
     let first = all.next();
     first.filter(|_| all.next().is_none()).map(|said| said.text.as_str())
 }
@@ -17,13 +17,13 @@ fn number(said: &[Said], name: &str) -> Option<f64> {
 /// The end of a transformer with this number.
 pub(super) fn end(stage: &Stage, object: &Object, wanted: u32) -> Result<Option<Object>, Broken> {
     let mut found = None;
-    for end in stage.referring("PowerTransformerEnd.PowerTransformer", &object.id)? {
+    for end in stage.referring("PowerTransformerEnd.PowerTransformer", &object.id)?.iter() {
         let said = stage.said(end.number)?;
         if number_of(&said, "TransformerEnd.endNumber") == Some(wanted) {
             if found.is_some() {
                 return Ok(None);
             }
-            found = Some(end);
+            found = Some(end.clone());
         }
     }
     Ok(found)
@@ -46,7 +46,7 @@ pub(super) fn node(stage: &Stage, object: &Object, wanted: u32) -> Result<Option
         return Ok(one(&said, "Terminal.ConnectivityNode").map(str::to_owned));
     }
     let mut terminals = Vec::new();
-    for terminal in stage.referring("Terminal.ConductingEquipment", &object.id)? {
+    for terminal in stage.referring("Terminal.ConductingEquipment", &object.id)?.iter() {
         let said = stage.said(terminal.number)?;
         let place = ["ACDCTerminal.sequenceNumber", "Terminal.sequenceNumber"]
             .into_iter()
@@ -76,7 +76,7 @@ pub(super) fn impedance(
         return Ok(None);
     }
     let (mut r, mut x, mut rating) = (0.0, 0.0, None);
-    for end in &ends {
+    for end in ends.iter() {
         let said = stage.said(end.number)?;
         let of = |name: &str| number(&said, &format!("PowerTransformerEnd.{name}"));
         let (Some(r_ohms), Some(x_ohms), Some(volts)) = (of("r"), of("x"), of("ratedU")) else {

@@ -125,11 +125,11 @@ impl Cim {
             return Ok(derive::end(&self.stage, object, number)?.into_iter().collect());
         }
         if let Some(name) = step.strip_prefix('~') {
-            return Ok(self.stage.referring(name, &object.id)?);
+            return Ok(self.stage.referring(name, &object.id)?.to_vec());
         }
         let mut objects = Vec::new();
-        for said in self.stage.said(object.number)? {
-            if said.refers && said.name == step {
+        for said in self.stage.said(object.number)?.iter() {
+            if said.refers && *said.name == *step {
                 objects.extend(self.stage.object(&said.text)?);
             }
         }
@@ -148,7 +148,8 @@ impl Cim {
             return Ok(number.map(|n| n.to_string()).into_iter().collect());
         }
         let said = self.stage.said(object.number)?;
-        Ok(said.into_iter().filter(|said| said.name == step).map(|said| said.text).collect())
+        let said = said.iter().filter(|said| *said.name == *step);
+        Ok(said.map(|said| said.text.clone()).collect())
     }
 }
 

@@ -16,17 +16,17 @@ pub(super) fn system(stage: &Stage) -> Result<Option<String>, Broken> {
 /// What is drawn of an object: a point, or a line through points by their numbers.
 pub(super) fn drawn(stage: &Stage, object: &Object) -> Result<Drawn, Broken> {
     let said = stage.said(object.number)?;
-    let Some(location) = said.iter().find(|said| LOCATION.contains(&said.name.as_str())) else {
+    let Some(location) = said.iter().find(|said| LOCATION.contains(&&*said.name)) else {
         return Ok(Drawn::Nothing);
     };
     let mut points = Vec::new();
     let mut tall = false;
-    for point in stage.referring("PositionPoint.Location", &location.text)? {
+    for point in stage.referring("PositionPoint.Location", &location.text)?.iter() {
         let said = stage.said(point.number)?;
         let Some(place) = place(&said) else {
             return Ok(Drawn::Broken(format!("the position {} is not two numbers", point.id)));
         };
-        tall |= said.iter().any(|said| said.name == "PositionPoint.zPosition");
+        tall |= said.iter().any(|said| &*said.name == "PositionPoint.zPosition");
         points.push((sequence(&said), place));
     }
     if points.len() > 1 && points.iter().any(|(number, _)| number.is_none()) {
@@ -45,7 +45,7 @@ pub(super) fn drawn(stage: &Stage, object: &Object) -> Result<Drawn, Broken> {
 }
 
 fn text<'s>(said: &'s [Said], name: &str) -> Option<&'s str> {
-    said.iter().find(|said| said.name == name).map(|said| said.text.as_str())
+    said.iter().find(|said| *said.name == *name).map(|said| said.text.as_str())
 }
 
 fn place(said: &[Said]) -> Option<[f64; 2]> {

@@ -1,6 +1,6 @@
 //! Objects and what they say, laid out in a database on disk that is gone when it is closed.
 
-use std::collections::BTreeMap;
+use std::{cell::RefCell, collections::BTreeMap, rc::Rc};
 
 use rusqlite::{Connection, OptionalExtension, params};
 
@@ -20,7 +20,7 @@ pub(super) struct Object {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Said {
     /// The attribute.
-    pub(super) name: String,
+    pub(super) name: Rc<str>,
     /// Its value, or the name of the object it refers to.
     pub(super) text: String,
     /// Whether it refers to an object.
@@ -44,7 +44,18 @@ const MOST_WORDS: usize = 10_000;
 pub(super) struct Stage {
     connection: Connection,
     /// The numbers of classes and attributes.
-    words: BTreeMap<String, i64>,
+    words: BTreeMap<Rc<str>, i64>,
+    /// The same by their numbers.
+    texts: Vec<Rc<str>>,
+    /// What was asked since the last object of a class came by: columns of one row ask the same.
+    asked: RefCell<Asked>,
+}
+
+/// Answers that are likely to be asked for again.
+#[derive(Debug, Default)]
+struct Asked {
+    said: BTreeMap<i64, Rc<[Said]>>,
+    referring: BTreeMap<(i64, String), Rc<[Object]>>,
 }
 
 impl Stage {
@@ -58,7 +69,8 @@ impl Stage {
                 refers INTEGER NOT NULL);
              BEGIN;",
         )?;
-        Ok(Self { connection, words: BTreeMap::new() })
+        let (words, texts) = (BTreeMap::new(), Vec::new());
+        Ok(Self { connection, words, texts, asked: RefCell::default() })
     }
 
     fn word(&mut self, text: &str) -> Result<i64, Broken> {
@@ -70,7 +82,9 @@ impl Stage {
             return Err(Broken::Why(format!("more than {MOST_WORDS} classes and attributes")));
         }
         self.connection.execute("INSERT INTO word VALUES (?1, ?2)", params![number, text])?;
-        self.words.insert(text.to_owned(), number);
+        let text: Rc<str> = text.into();
+        self.texts.push(Rc::clone(&text));
+        self.words.insert(text, number);
         Ok(number)
     }
 
@@ -136,22 +150,32 @@ impl Stage {
             "SELECT n, id FROM object WHERE class = (SELECT n FROM word WHERE text = ?1) ORDER BY n",
         )?;
         let mut rows = statement.query([class])?;
-        while let Some(row) = rows.next()? {
+        while let Some(row) = rows.next().map_err(NoRoom::from)? {
+            self.asked.take();
             take(&Object { number: row.get(0)?, id: row.get(1)? })?;
         }
         Ok(())
     }
 
     /// Everything an object says.
-    pub(super) fn said(&self, object: i64) -> Result<Vec<Said>, NoRoom> {
-        let mut statement = self.connection.prepare_cached(
-            "SELECT word.text, said.text, refers FROM said JOIN word ON word.n = said.name \
-             WHERE object = ?1 ORDER BY said.rowid",
-        )?;
+    pub(super) fn said(&self, object: i64) -> Result<Rc<[Said]>, NoRoom> {
+        if let Some(known) = self.asked.borrow().said.get(&object) {
+            return Ok(Rc::clone(known));
+        }
+        let sql = "SELECT name, text, refers FROM said WHERE object = ?1 ORDER BY rowid";
+        let mut statement = self.connection.prepare_cached(sql)?;
         let said = statement.query_map([object], |row| {
-            Ok(Said { name: row.get(0)?, text: row.get(1)?, refers: row.get(2)? })
+            Ok(Said { name: self.text(row.get(0)?), text: row.get(1)?, refers: row.get(2)? })
         })?;
-        Ok(said.collect::<Result<_, _>>()?)
+        let said: Rc<[Said]> = said.collect::<Result<_, _>>()?;
+        self.asked.borrow_mut().said.insert(object, Rc::clone(&said));
+        Ok(said)
+    }
+
+    /// The class or attribute of a number.
+    fn text(&self, number: i64) -> Rc<str> {
+        let text = usize::try_from(number).ok().and_then(|number| self.texts.get(number));
+        text.map_or_else(|| "".into(), Rc::clone)
     }
 
     /// The object of a name.
@@ -164,14 +188,22 @@ impl Stage {
     }
 
     /// The objects that refer to a name by this attribute, in the order of the file.
-    pub(super) fn referring(&self, name: &str, id: &str) -> Result<Vec<Object>, NoRoom> {
+    pub(super) fn referring(&self, name: &str, id: &str) -> Result<Rc<[Object]>, NoRoom> {
+        let Some(name) = self.words.get(name).copied() else { return Ok(Rc::from([])) };
+        let asked = (name, id.to_owned());
+        if let Some(known) = self.asked.borrow().referring.get(&asked) {
+            return Ok(Rc::clone(known));
+        }
         let mut statement = self.connection.prepare_cached(
             "SELECT o.n, o.id FROM said s JOIN object o ON o.n = s.object WHERE s.refers \
-             AND s.text = ?2 AND s.name = (SELECT n FROM word WHERE text = ?1) ORDER BY o.n",
+             AND s.text = ?2 AND s.name = ?1 ORDER BY o.n",
         )?;
-        let found = statement
-            .query_map([name, id], |row| Ok(Object { number: row.get(0)?, id: row.get(1)? }))?;
-        Ok(found.collect::<Result<_, _>>()?)
+        let found = statement.query_map(params![name, id], |row| {
+            Ok(Object { number: row.get(0)?, id: row.get(1)? })
+        })?;
+        let found: Rc<[Object]> = found.collect::<Result<_, _>>()?;
+        self.asked.borrow_mut().referring.insert(asked, Rc::clone(&found));
+        Ok(found)
     }
 
     /// What an attribute says anywhere, each text once; at most two of them.

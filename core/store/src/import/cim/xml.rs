@@ -109,7 +109,7 @@ impl Reading<'_> {
             2 => self.object(start),
             3 => {
                 let refers = self.attribute(start, &["resource"])?.map(|(_, to)| to);
-                let name = start.local_name().as_ref().to_owned();
+                let name = start.local_name().as_ref().into();
                 let (text, refers) = match refers {
                     None => (String::new(), false),
                     Some(to) => named(&to),
