@@ -397,6 +397,19 @@ fn files_of_others_become_a_sheet_or_nothing_is_written() {
     let lines = std::fs::read_to_string(&all).expect("every finding, one a line");
     assert!(lines.lines().any(|line| line.contains("\"import-cell-wrong\"")), "{lines}");
     assert!(!refused.exists());
+    // Nor is anything left where the sheet was laid out.
+    let room = tempfile::tempdir().expect("a folder");
+    let left = Command::new(env!("CARGO_BIN_EXE_coldlug"))
+        .args(args)
+        .env("SQLITE_TMPDIR", room.path())
+        .output();
+    assert_eq!(left.expect("it runs").status.code(), Some(1));
+    let all = |path: &std::path::Path| std::fs::read_dir(path).expect("a folder").count();
+    assert_eq!(
+        (all(room.path()), all(dir.path())),
+        (0, 5),
+        "sheet, copy, table, mapping, findings"
+    );
     assert_eq!(code(&["import", "--from", "/nowhere/at-all", "--to", &to]), 4);
     assert_eq!(code(&["import", "--to", &to]), 2);
 }

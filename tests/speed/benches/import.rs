@@ -6,7 +6,7 @@
 //!
 //! The utility is made up, and written to a folder that goes with the run; a model in CIM of that
 //! size has about 3 GB. All of the import is timed, on the processor: reading, checking, and writing
-//! the sheet.
+//! the sheet. The form `memory` is the GeoPackage once more, with the sheet in memory instead of on disk.
 #![allow(
     clippy::expect_used,
     clippy::print_stdout,
@@ -28,7 +28,8 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use coldlug_store::import::import_on_disk;
+use coldlug_core::mapsheet::canonical_pieces;
+use coldlug_store::import::{import, import_on_disk};
 use spread::timed;
 
 /// The most memory an import may take, however large the sheet, bytes: our own bound.
@@ -50,16 +51,31 @@ fn forget_memory() {
 
 /// Imports and writes the sheet, and gives the rows read and the bytes written.
 fn imported(from: &[PathBuf], mapping: &Path, to: &Path) -> (u64, u64) {
+    let mut out = BufWriter::new(File::create(to).expect("a file"));
     let imported = import_on_disk(from, Some(mapping), &mut ()).expect("the files are there");
     if imported.sheet.is_none() {
         println!("{:#?}", imported.findings.kept.first());
     }
     let sheet = imported.sheet.expect("the made-up utility is taken");
-    let mut out = BufWriter::new(File::create(to).expect("a file"));
     let mut bytes = 0;
     let written = sheet.write(&mut (), |piece| {
         bytes += piece.len() as u64;
         out.write_all(piece)
+    });
+    written.expect("the sheet is written");
+    out.flush().expect("the sheet is written");
+    (imported.rows, bytes)
+}
+
+/// The same with the sheet in memory, to hold the other against.
+fn imported_in_memory(from: &[PathBuf], mapping: &Path, to: &Path) -> (u64, u64) {
+    let mut out = BufWriter::new(File::create(to).expect("a file"));
+    let imported = import(from, Some(mapping), &mut ()).expect("the files are there");
+    let plant = imported.sheet.expect("the made-up utility is taken");
+    let mut bytes = 0;
+    let written = canonical_pieces(&plant, |piece| {
+        bytes += piece.len() as u64;
+        out.write_all(piece).map_err(serde_json::Error::io)
     });
     written.expect("the sheet is written");
     out.flush().expect("the sheet is written");
@@ -93,25 +109,32 @@ fn measured(form: &str, nodes: u32) {
     fs::write(&said, mapping).expect("the mapping is written");
     let size: u64 = files.iter().map(|file| fs::metadata(file).expect("a file").len()).sum();
     let (rows, plain) = timed(|| files.iter().map(|file| plain::scan(file)).sum::<u64>());
+    let in_memory = form == "memory";
+    let import_it = if in_memory { imported_in_memory } else { imported };
     forget_memory();
     let before = most_memory().unwrap_or_default();
     let sheet = folder.path().join("sheet.geojson");
-    let ((read, bytes), took) = timed(|| imported(&files, &said, &sheet));
+    let ((read, bytes), took) = timed(|| import_it(&files, &said, &sheet));
     let most = most_memory().unwrap_or_default();
     let (plain, took) = (plain.as_secs_f64(), took.as_secs_f64());
     let megabytes = |bytes: u64| bytes / (1024 * 1024);
-    let goal =
-        if form == "CIM" { String::new() } else { format!(" (goal: {FROM_TABLES:.0} at least)") };
+    let rate = match form {
+        "CIM" | "memory" => String::new(),
+        _ => format!(" (goal: {FROM_TABLES:.0} at least)"),
+    };
+    let bound = match form {
+        "memory" => String::new(),
+        _ => format!(" (bound: {} MB)", megabytes(MOST_MEMORY)),
+    };
     println!(
         "{form}: {made} nodes; {rows} rows of {} MB scanned in {plain:.2} s; {read} rows imported and \
-         {} MB written in {took:.1} s: {:.0} nodes/s{goal}, {:.0} times the scan; VmHWM {} MB \
-         (bound: {} MB), {} MB before",
+         {} MB written in {took:.1} s: {:.0} nodes/s{rate}, {:.0} times the scan; \
+         VmHWM {} MB{bound}, {} MB before",
         megabytes(size),
         megabytes(bytes),
         f64::from(made) / took,
         took / plain,
         megabytes(most),
-        megabytes(MOST_MEMORY),
         megabytes(before),
     );
 }
@@ -119,7 +142,7 @@ fn measured(form: &str, nodes: u32) {
 fn main() {
     let said = |name: &str| std::env::var(name).ok();
     let nodes: u32 = said("COLDLUG_NODES").and_then(|n| n.parse().ok()).unwrap_or(1_000_000);
-    let forms = said("COLDLUG_FORMS").unwrap_or("GeoPackage,CSV,CIM".to_owned());
+    let forms = said("COLDLUG_FORMS").unwrap_or("GeoPackage,CSV,CIM,memory".to_owned());
     for form in forms.split(',') {
         measured(form, nodes);
     }

@@ -183,3 +183,59 @@ impl OnDisk {
         Ok(last.and_then(|last| u64::try_from(last).ok()).unwrap_or_default())
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use coldlug_core::mapsheet::HEADER;
+    use coldlug_field::{neighbourhood::neighbourhood, record::Record};
+
+    use super::super::{ImportError, run::Run};
+    use super::*;
+
+    #[test]
+    fn a_name_has_one_number_and_rows_come_in_order() {
+        let disk = Disk::new().unwrap();
+        assert_eq!(disk.name("a", 1).unwrap(), None);
+        assert_eq!(disk.name("a", 2).unwrap(), Some(1));
+        assert_eq!((disk.named("a").unwrap(), disk.named("b").unwrap()), (Some(2), None));
+        for (key, row) in [("b", "1"), ("a", "2"), ("b", "0"), ("", "")] {
+            disk.put(Rows::Pads, key.as_bytes(), row.as_bytes()).unwrap();
+        }
+        let mut all = Vec::new();
+        let walked = disk.each(Rows::Pads, &mut |key, row| {
+            all.extend([key, row].concat());
+            disk.put(Rows::Marks, key, row)
+        });
+        walked.unwrap();
+        assert_eq!(all, b"a2b1b0");
+    }
+
+    /// Wherever the disk is full, the import says so, and nothing of the sheet is left.
+    #[test]
+    fn a_full_disk_is_told_as_one() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("own.geojson");
+        let world = neighbourhood(1);
+        let made = Record::true_of(&world).map_sheet(&world);
+        assert!(made[HEADER].is_object());
+        std::fs::write(&path, made.to_string()).unwrap();
+        let mut told = 0;
+        for pages in 9..40 {
+            let disk = Disk::new().unwrap();
+            disk.connection.execute_batch(&format!("PRAGMA max_page_count = {pages}")).unwrap();
+            let done = Run::new(&mut ()).import(std::slice::from_ref(&path), None, disk);
+            match done {
+                Err(ImportError::NoRoom(why)) => {
+                    told += 1;
+                    assert!(why.to_string().ends_with("database or disk is full"), "{why}");
+                }
+                Err(ImportError::Unreadable(why)) => panic!("{why}"),
+                Ok(imported) => {
+                    assert!(imported.sheet.is_some(), "{pages}: {:?}", imported.findings);
+                }
+            }
+        }
+        assert!((3..30).contains(&told), "{told}");
+        assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+    }
+}
