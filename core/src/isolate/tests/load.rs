@@ -178,6 +178,7 @@ proptest::proptest! {
         };
         let doubts: &[&str] = if doubted { &["reading-stale"] } else { &[] };
         proptest::prop_assert!(opens(error, doubts) || !opens(error + more, doubts));
+        proptest::prop_assert!(opens(error, &[]) || !opens(error, &["reading-stale"]));
         if opens(error, doubts) && !doubted {
             proptest::prop_assert!(shown + error <= libm::round(rating));
         }
