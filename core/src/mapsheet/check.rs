@@ -103,8 +103,8 @@ pub(super) struct Check<'a, S> {
 }
 
 impl<'a, S: Shelf> Check<'a, S> {
-    /// Checks the whole of a sheet of so many features; true where nothing stands in the way. Says so
-    /// too where a feature could not be read.
+    /// Checks the whole of a sheet of so many features; true where nothing stands in the way, and
+    /// nothing did in any feature by itself.
     pub(super) fn all(
         kept: &'a Kept<S>,
         count: u32,

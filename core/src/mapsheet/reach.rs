@@ -72,10 +72,18 @@ impl Marks {
         self.all(mark).next().is_some()
     }
 
-    /// Marks each of these.
-    fn set_all(&mut self, at: &[usize], mark: u8) {
-        for at in at {
-            self.set(*at, mark);
+    /// Gives a mark to `place` of each that has the mark `of` and of which `test` holds.
+    fn set_where(
+        &mut self,
+        of: u8,
+        mark: u8,
+        test: impl Fn(usize) -> bool,
+        place: impl Fn(usize) -> usize,
+    ) {
+        for at in 0..self.0.len() {
+            if self.has(at, of) && test(at) {
+                self.set(place(at), mark);
+            }
         }
     }
 }
@@ -134,36 +142,32 @@ impl Reach {
 
     /// All ends are joined: tells where there is no source, and marks what more is to be told.
     pub(super) fn told<S: Shelf>(mut self, check: &Check<'_, S>) -> Result<Asked, S::Error> {
-        let sources: Vec<usize> = self.marks.all(SOURCE).collect();
-        if sources.is_empty() {
+        if self.marks.any(SOURCE) {
+            without(&mut self.marks, &self.normally, OUT);
+            without(&mut self.marks, &self.ever, UNFED);
+        } else {
             let says = "nothing feeds this sheet: add the source";
             let finding = Finding::of_sheet(FindingId::NoSource, Some("features"), says);
             check.found(Order::Fed, &Pack::default(), &finding)?;
-        } else {
-            let ever = self.without(&self.ever, &sources);
-            let normally = self.without(&self.normally, &sources);
-            self.marks.set_all(&normally, OUT);
-            self.marks.set_all(&ever, UNFED);
         }
         drop((self.ever, self.normally));
-        let troubled = troubled(&self.marks, &self.secondary, &self.systems);
-        self.marks.set_all(&troubled, TROUBLED);
+        troubled(&mut self.marks, &self.secondary, &self.systems);
         let any = self.marks.any(OUT | UNFED | TROUBLED);
         Ok(Asked { any, secondary: self.secondary, marks: self.marks })
     }
-
-    /// The services that do not hang together with any of the sources.
-    fn without(&self, groups: &Groups, sources: &[usize]) -> Vec<usize> {
-        let mut fed = Marks::of(self.systems.len());
-        for source in sources {
-            fed.set(groups.first(*source), 1);
-        }
-        self.marks.all(SERVICE).filter(|service| !fed.has(groups.first(*service), 1)).collect()
-    }
 }
 
-/// The groups in which a service is of a system that a transformer there does not give.
-fn troubled(marks: &Marks, groups: &Groups, systems: &[u8]) -> Vec<usize> {
+/// Marks the services that do not hang together with any of the sources.
+fn without(marks: &mut Marks, groups: &Groups, mark: u8) {
+    let mut fed = Marks::of(marks.0.len());
+    for source in marks.all(SOURCE) {
+        fed.set(groups.first(source), 1);
+    }
+    marks.set_where(SERVICE, mark, |at| !fed.has(groups.first(at), 1), |at| at);
+}
+
+/// Marks the groups in which a service is of a system that a transformer there does not give.
+fn troubled(marks: &mut Marks, groups: &Groups, systems: &[u8]) {
     let bit = |system: u8| 1_u16.checked_shl(u32::from(system)).unwrap_or_default();
     let system = |at: usize| systems.get(at).copied().unwrap_or_default();
     let mut given = vec![0_u16; systems.len()];
@@ -179,7 +183,7 @@ fn troubled(marks: &Marks, groups: &Groups, systems: &[u8]) -> Vec<usize> {
                 && system_of(system(at)).is_some_and(|service| !gives(one, service))
         })
     };
-    marks.all(SERVED).filter(|at| wrong(*at)).map(|at| groups.first(at)).collect()
+    marks.set_where(SERVED, TROUBLED, wrong, |at| groups.first(at));
 }
 
 /// What is to be told once every end has come by, and needs names for it.
