@@ -109,9 +109,17 @@ export async function bare(page, where) {
 // A whole page; what is wrong is gathered in `found`, so that one page does not hide the others.
 export const looked = (page, name, look, found) => wholePage(page, name, look).catch((why) => found.push(why.message));
 
+// Every sentence has what belongs into it, what is folded away included.
+export async function said(page, where) {
+  const text = await page.evaluate(() => document.body.textContent);
+  const left = text.split("\n").filter((line) => line.includes("{$") || line.includes("{ $"));
+  assert.deepEqual(left, [], where);
+}
+
 export async function wholePage(page, name, look) {
   const where = `${name} ${look.name}`;
   await bare(page, where);
+  await said(page, where);
   await shot(page, name, look);
   await light(page, where);
   await fits(page, where);

@@ -107,7 +107,13 @@ pub(crate) fn contradiction(words: &Words) -> Result<JudgementForm, IdError> {
         exposure: 2,
         minutes,
     };
-    let step = [("set", "PM-12 position 3"), ("by", "by counting lug positions")];
+    let outlet = words.plain("outlet-any").text;
+    let step = [
+        ("set", "PM-12 position 3"),
+        ("by", "by counting lug positions"),
+        ("outlet", &*outlet),
+        ("leg", "L1"),
+    ];
     Ok(JudgementForm {
         service: AssetId::new("S-4471")?,
         until: None,
