@@ -7,11 +7,14 @@ cd "$(dirname "$0")/../.."
 case ${1:-} in
 assemble)
   mkdir -p "$SWIFT_PACKAGE"
-  # What was compiled before stays: only sources are laid anew. But where what is generated changed,
-  # whatever was compiled against it goes: the package manager does not see that a record has another
-  # layout, and tests read a field in the place of its neighbour.
-  if ! diff -rq "$BINDINGS" "$SWIFT_PACKAGE/Generated/ColdlugCore" --exclude='*FFI.*' > /dev/null 2>&1; then
+  # What was compiled before stays: only sources are laid anew. But what was compiled against another
+  # interface goes: the package manager does not see that a record has another layout, and tests read a
+  # field in the place of its neighbour.
+  against=$SWIFT_PACKAGE/.build/compiled-against
+  if ! cmp -s "$BINDINGS/coldlug_phone.swift" "$against"; then
     rm -rf "$SWIFT_PACKAGE/.build"
+    mkdir "$SWIFT_PACKAGE/.build"
+    cp "$BINDINGS/coldlug_phone.swift" "$against"
   fi
   find "$SWIFT_PACKAGE" -mindepth 1 -maxdepth 1 ! -name .build -exec rm -rf {} +
   cp -a ios/. "$SWIFT_PACKAGE/"
