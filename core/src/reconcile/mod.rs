@@ -7,8 +7,9 @@
 //! # The rule
 //!
 //! Let S be the current valid sightings, C their causes (with the reports of everyone who says where
-//! something that a sighting rests on was done), and k the number of causes that the rule sheet tolerates as false. S \ D
-//! keeps a sighting if
+//! something that a sighting rests on was done), and k the number of causes that the rule sheet
+//! tolerates as false, one more (two at most) once an opening of the job showed that another set feeds
+//! the target. S \ D keeps a sighting if
 //!
 //! 1. none of its causes is in D;
 //! 2. where it rests on a stay, that stay's kept premises sightings still exclude all premises but
