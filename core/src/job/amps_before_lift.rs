@@ -30,26 +30,29 @@ impl State {
         set: &SetAt,
         now: &Instant,
     ) -> Vec<Conductor> {
-        let legs = self.system(sheets).map_or(&[][..], |system| system.legs());
         let window = sheets.rules.amps_fresh();
         let fresh = |leg: Conductor| {
             self.last_amps(set, leg)
                 .is_some_and(|read| is_fresh(now, read.at, window, sheets.rules))
         };
-        let on_lug = |leg: &Conductor| self.physical.lifted(set, *leg).is_none();
-        legs.iter().copied().filter(on_lug).filter(|leg| !fresh(*leg)).collect()
+        self.legs_on_lugs(sheets, set).filter(|leg| !fresh(*leg)).collect()
+    }
+
+    /// Whether a lift waits for the clamp alone: the amps are there, and it was shown no load since.
+    pub fn waits_for_clamp(&self, sheets: &Sheets<'_>, set: &SetAt, now: &Instant) -> bool {
+        self.legs_without_amps(sheets, set, now).is_empty()
+            && !self.legs_without_load_after(sheets, set, now).is_empty()
     }
 
     /// Legs of a set that are on their lugs and have no amps within the window that the same clamp
     /// followed by a load: one that failed after its last load shows the same zero.
-    pub fn legs_without_load_after(
+    pub(super) fn legs_without_load_after(
         &self,
         sheets: &Sheets<'_>,
         set: &SetAt,
         now: &Instant,
     ) -> Vec<Conductor> {
         let Some(evidence) = &self.evidence else { return Vec::new() };
-        let legs = self.system(sheets).map_or(&[][..], |system| system.legs());
         // In the order of the record, but for what was read through switches, which shows a load
         // before and never after.
         let all = self.all_amps();
@@ -67,8 +70,12 @@ impl State {
         let proven = |leg: Conductor| {
             self.amps_of_pull(set, leg).any(|read| fresh(read.at) && load_after(&read))
         };
-        let on_lug = |leg: &Conductor| self.physical.lifted(set, *leg).is_none();
-        legs.iter().copied().filter(on_lug).filter(|leg| !proven(*leg)).collect()
+        self.legs_on_lugs(sheets, set).filter(|leg| !proven(*leg)).collect()
+    }
+
+    fn legs_on_lugs(&self, sheets: &Sheets<'_>, set: &SetAt) -> impl Iterator<Item = Conductor> {
+        let legs = self.system(sheets).map_or(&[][..], |system| system.legs());
+        legs.iter().copied().filter(|leg| self.physical.lifted(set, *leg).is_none())
     }
 
     /// Legs of a set that showed more than the no-load limit while the target's meter was out, and the

@@ -262,12 +262,12 @@ fn lifting(scene: &Scene<'_>, set: &SetAt) -> Vec<Act> {
         return vec![Act::ReadAmps];
     }
     let (state, now) = (scene.state, scene.device.now);
-    if !state.legs_without_amps(scene.sheets, set, now).is_empty() {
-        vec![Act::ReadAmps, Act::Lift]
-    } else if !state.legs_without_load_after(scene.sheets, set, now).is_empty() {
+    if state.waits_for_clamp(scene.sheets, set, now) {
         vec![Act::ProveInstrument, Act::ReadAmps, Act::Lift]
-    } else {
+    } else if state.legs_without_amps(scene.sheets, set, now).is_empty() {
         vec![Act::Lift, Act::ReadAmps]
+    } else {
+        vec![Act::ReadAmps, Act::Lift]
     }
 }
 

@@ -113,11 +113,10 @@ pub(super) fn prove(form: &mut Form<'_>) -> Bodies {
 /// Whether a lift waits for the clamp to be on a load again.
 fn clamp_is_waited_for(form: &Form<'_>) -> bool {
     form.state.physical.meter_out.is_some()
-        && form.state.set_in_hand().is_some_and(|set| {
-            let now = form.device.now;
-            form.state.legs_without_amps(form.sheets, set, now).is_empty()
-                && !form.state.legs_without_load_after(form.sheets, set, now).is_empty()
-        })
+        && form
+            .state
+            .set_in_hand()
+            .is_some_and(|set| form.state.waits_for_clamp(form.sheets, set, form.device.now))
 }
 
 /// Whether there is something known that an instrument of this class is held to here.
