@@ -130,9 +130,10 @@ impl State {
         }
     }
 
-    /// Whether an event stands on record, applied and not taken out.
+    /// Whether an event stands on record, applied and not taken out. What is named was written a little
+    /// while ago mostly, so it is looked for from the end.
     pub(super) fn is_applied(&self, id: &EventId) -> bool {
-        self.applied.iter().any(|applied| applied.event.id == *id && !applied.superseded)
+        self.applied.iter().rev().any(|applied| applied.event.id == *id && !applied.superseded)
     }
 
     /// Instruments that an event reads with and that were not entered.

@@ -68,7 +68,21 @@ impl Decimal {
     ///
     /// For made-up fields and displays: a person's reading is parsed, never built this way.
     pub fn from_f64(value: f64, places: u32) -> Option<Self> {
-        format!("{value:.*}", places as usize).parse().ok()
+        Self::short_from_f64(value, places)
+            .or_else(|| format!("{value:.*}", places as usize).parse().ok())
+    }
+
+    /// The same for a number as short as a display shows it. None: a longer one, nought, which may be
+    /// a minus nought, or one so near the middle of two steps that the product may fall on the other
+    /// side of it.
+    fn short_from_f64(value: f64, places: u32) -> Option<Self> {
+        let steps = value * usize::try_from(places).ok().and_then(|at| POWERS.get(at))?;
+        let whole = steps.round();
+        #[allow(clippy::cast_precision_loss, reason = "a power of two")]
+        let short = whole.abs() < LONGEST_SHORT as f64 && whole.abs() > 0.5;
+        #[allow(clippy::cast_possible_truncation, reason = "whole, and short")]
+        (short && (steps - whole).abs() < 0.49)
+            .then(|| Self(rust_decimal::Decimal::new(whole as i64, places)))
     }
 
     /// A number of `digits` with its point moved `places` to the left: 15 and 1 give 1.5.
@@ -201,6 +215,20 @@ mod tests {
     }
 
     proptest! {
+        #[test]
+        fn a_short_float_is_rounded_as_a_long_one(
+            value in prop_oneof![-400.0..400.0_f64, -1e7..1e7_f64, any::<f64>()],
+            places in 0_u32..9,
+            middle in any::<bool>(),
+        ) {
+            // Halves of a step and what lies beside them are where the two could part.
+            let step = 10_f64.powi(-i32::try_from(places).unwrap());
+            let value = if middle { (value / step).floor() * step + step / 2.0 } else { value };
+            let written: Option<Decimal> = format!("{value:.*}", places as usize).parse().ok();
+            let made = Decimal::from_f64(value, places);
+            prop_assert_eq!(made.map(|it| it.to_string()), written.map(|it| it.to_string()));
+        }
+
         #[test]
         fn every_typed_number_survives(whole in 0_u64..1_000_000_000, part in "[0-9]{1,6}") {
             let text = format!("{whole}.{part}");
