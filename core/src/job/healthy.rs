@@ -7,12 +7,12 @@ use super::{
 };
 use crate::{
     fault_current::ohms_per_foot,
-    plant::ConductorSize,
+    plant::{Conductor, ConductorSize},
     proof::{
-        Insulated, Insulation, LiveNote, LiveProof, MissingLive, Restored, judge_insulation,
-        prove_live,
+        Insulated, Insulation, LiveNote, LiveProof, MissingLive, Restored, deciding_amps,
+        judge_insulation, prove_live,
     },
-    quantity::{AssetId, Impedance, celsius, in_metres, ohms},
+    quantity::{AssetId, Impedance, InstrumentId, celsius, in_metres, ohms},
     sighting::SetAt,
 };
 
@@ -52,6 +52,20 @@ impl State {
                 JudgedProof::lacks(missing.iter().flat_map(MissingLive::said).collect())
             }
         }
+    }
+
+    /// Load from which the test of the target's neutral decides, whole amps: [`deciding_amps`].
+    pub(crate) fn neutral_deciding_amps(
+        &self,
+        sheets: &Sheets<'_>,
+        legs: (Conductor, Conductor),
+        (voltmeter, clamp): (&InstrumentId, &InstrumentId),
+    ) -> Option<u16> {
+        let with = self.judging(sheets)?;
+        let known = with.instruments.get(voltmeter).zip(with.instruments.get(clamp))?;
+        let set = self.proofs.set.as_ref();
+        let computed = set.and_then(|set| computed_neutral(sheets, set));
+        deciding_amps(legs, known, computed, with)
     }
 
     fn supply(&self, sheets: &Sheets<'_>, service: &AssetId) -> Option<LiveProof> {

@@ -24,5 +24,5 @@ pub use leg::{LegCheck, MissingLeg, check_legs};
 pub use live::{
     LiveNote, LiveProof, MissingLive, ProvenLive, Restored, Rotation, Unhealthy, prove_live,
 };
-pub use neutral::{NeutralQuality, NeutralTest, judge_neutral};
+pub use neutral::{NeutralQuality, NeutralTest, deciding_amps, judge_neutral};
 pub use opening::{MissingOpening, OpeningProof, ProvenByOpening, VoidOpening, prove_by_opening};

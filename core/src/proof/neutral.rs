@@ -6,8 +6,9 @@ use serde::{Deserialize, Serialize};
 use super::Judging;
 use crate::{
     plant::{Conductor, VoltageSystem},
-    quantity::{Decimal, Impedance, Instant, InstrumentId, in_amps, in_ohms},
-    reading::{AmpsAt, AmpsReading, InstrumentClass, Moment, judge_amps},
+    quantity::{Bounded, Current, Decimal, Impedance, Instant, InstrumentId, in_amps, in_ohms},
+    reading::{AmpsAt, AmpsReading, Instrument, InstrumentClass, Moment, judge_amps},
+    rule_sheet::RuleSheet,
 };
 
 /// A known load on one leg, and what another leg reads to neutral without it and with it.
@@ -51,39 +52,17 @@ pub enum NeutralQuality {
 /// Impedance = rise of the unloaded leg / amps of the loaded one. On a split-phase service the
 /// whole drop of the neutral shows on the other leg; where legs stand 120 degrees apart, half of
 /// it does (cos 60). The limit is the computed impedance times the rule sheet's factor, and at least
-/// its floor. One voltmeter reads twice on one range, so its rise is bounded by its percentage of
-/// the rise and two steps of its display (common practice, no source).
+/// its floor.
 pub fn judge_neutral(
     test: &NeutralTest,
     at: &Instant,
     computed: Option<Impedance>,
     with: Judging<'_>,
 ) -> NeutralQuality {
-    let legs = with.system.legs();
-    let two_legs = test.loaded != test.unloaded
-        && legs.contains(&test.loaded)
-        && legs.contains(&test.unloaded)
-        && test.load.conductor == Some(test.loaded);
-    let beside_tap = |leg| matches!(leg, Conductor::L1 | Conductor::L2);
-    let share = match with.system {
-        VoltageSystem::Split120_240 => 1.0,
-        // The two legs beside the centre tap stand opposite; the high leg stands across both.
-        VoltageSystem::Delta120_240 if beside_tap(test.loaded) && beside_tap(test.unloaded) => 1.0,
-        VoltageSystem::Delta120_240 => return NeutralQuality::NotCounted,
-        VoltageSystem::Wye208
-        | VoltageSystem::Network208
-        | VoltageSystem::Wye480
-        | VoltageSystem::Wye600
-        | VoltageSystem::Wye400
-        | VoltageSystem::Wye400Pen => 0.5,
+    let two_legs = test.load.conductor == Some(test.loaded);
+    let Some(share) = share(test.loaded, test.unloaded, with.system).filter(|_| two_legs) else {
+        return NeutralQuality::NotCounted;
     };
-    let voltmeter = with.instruments.get(&test.voltmeter).filter(|i| {
-        i.makes_sense()
-            && matches!(
-                i.class,
-                InstrumentClass::LowImpedanceVoltmeter | InstrumentClass::DigitalMultimeter
-            )
-    });
     let clamp = with.instruments.get(&test.load.instrument);
     let moment = Moment {
         now: at,
@@ -99,28 +78,110 @@ pub fn judge_neutral(
         moment,
         with.rules,
     );
-    let Some(voltmeter) = voltmeter.filter(|_| two_legs && load.validation.is_accepted()) else {
+    let voltmeter = with.instruments.get(&test.voltmeter).filter(|known| reads_rises(known));
+    let Some(voltmeter) = voltmeter.filter(|_| load.validation.is_accepted()) else {
         return NeutralQuality::NotCounted;
     };
-    if load.bound.value < with.rules.neutral_test_least() {
+    let rise = test.with_volts.to_f64() - test.without_volts.to_f64();
+    weigh(Rise::shown(rise, voltmeter), load.bound, share, limit_ohms(computed, with.rules), with)
+}
+
+/// Load from which a neutral as good as computed surely proves good with these two instruments,
+/// whole amps; none: not up to [`MOST_AMPS`], so it takes finer ones.
+///
+/// Found by the rule itself, on the worst that the voltmeter may show for the computed impedance: a
+/// rise too high by its limit of error.
+pub fn deciding_amps(
+    (loaded, unloaded): (Conductor, Conductor),
+    (voltmeter, clamp): (&Instrument, &Instrument),
+    computed: Option<Impedance>,
+    with: Judging<'_>,
+) -> Option<u16> {
+    let share = share(loaded, unloaded, with.system).filter(|_| reads_rises(voltmeter))?;
+    let limit = limit_ohms(computed, with.rules);
+    let ohms = computed.map_or(0.0, in_ohms).max(0.0);
+    (1..=MOST_AMPS).find(|&whole| {
+        let Some(shown) = Decimal::from_f64(f64::from(whole), 0) else { return false };
+        let truly = share * ohms * f64::from(whole);
+        let worst = Rise::shown(truly + Rise::shown(truly, voltmeter).off, voltmeter);
+        weigh(worst, clamp.amps_shown(shown, with.rules), share, limit, with)
+            == NeutralQuality::Good
+    })
+}
+
+/// Loads beyond are not asked of anybody: the main of a dwelling's base (common practice, no
+/// source).
+const MOST_AMPS: u16 = 100;
+
+/// How much of the neutral's drop under a load on one leg shows on another; none: it cannot be told
+/// from them.
+fn share(loaded: Conductor, unloaded: Conductor, system: VoltageSystem) -> Option<f64> {
+    let legs = system.legs();
+    if loaded == unloaded || !legs.contains(&loaded) || !legs.contains(&unloaded) {
+        return None;
+    }
+    let beside_tap = |leg| matches!(leg, Conductor::L1 | Conductor::L2);
+    match system {
+        VoltageSystem::Split120_240 => Some(1.0),
+        // The two legs beside the centre tap stand opposite; the high leg stands across both.
+        VoltageSystem::Delta120_240 => (beside_tap(loaded) && beside_tap(unloaded)).then_some(1.0),
+        VoltageSystem::Wye208
+        | VoltageSystem::Network208
+        | VoltageSystem::Wye480
+        | VoltageSystem::Wye600
+        | VoltageSystem::Wye400
+        | VoltageSystem::Wye400Pen => Some(0.5),
+    }
+}
+
+/// Whether an instrument may read the leg of a neutral test.
+fn reads_rises(voltmeter: &Instrument) -> bool {
+    voltmeter.makes_sense()
+        && matches!(
+            voltmeter.class,
+            InstrumentClass::LowImpedanceVoltmeter | InstrumentClass::DigitalMultimeter
+        )
+}
+
+/// The highest impedance that passes, ohms.
+fn limit_ohms(computed: Option<Impedance>, rules: &RuleSheet) -> f64 {
+    let computed = computed.map_or(0.0, in_ohms).max(0.0);
+    (computed * rules.neutral_impedance_factor.to_f64()).max(rules.neutral_floor_ohms.to_f64())
+}
+
+/// How far the unloaded leg rose, volts.
+#[derive(Clone, Copy)]
+struct Rise {
+    shown: f64,
+    off: f64,
+}
+
+impl Rise {
+    /// One voltmeter reads twice on one range, so its rise is bounded by its percentage of the rise
+    /// and two steps of its display (common practice, no source).
+    fn shown(volts: f64, voltmeter: &Instrument) -> Self {
+        let share = voltmeter.accuracy.percent.to_f64() / 100.0;
+        Self { shown: volts, off: share * volts.abs() + 2.0 * voltmeter.resolution.to_f64() }
+    }
+}
+
+fn weigh(
+    rise: Rise,
+    load: Bounded<Current>,
+    share: f64,
+    limit_ohms: f64,
+    with: Judging<'_>,
+) -> NeutralQuality {
+    if load.value < with.rules.neutral_test_least() {
         return NeutralQuality::LoadTooSmall;
     }
-    let (least_amps, most_amps) = (in_amps(load.bound.least()), in_amps(load.bound.most()));
-    if least_amps <= 0.0 {
-        return NeutralQuality::Undecided;
-    }
-    let rise = test.with_volts.to_f64() - test.without_volts.to_f64();
-    let off = voltmeter.accuracy.percent.to_f64() / 100.0 * rise.abs()
-        + 2.0 * voltmeter.resolution.to_f64();
-    if rise + off < 0.0 {
-        return NeutralQuality::Undecided;
-    }
-    let computed = computed.map_or(0.0, in_ohms).max(0.0);
-    let limit = (computed * with.rules.neutral_impedance_factor.to_f64())
-        .max(with.rules.neutral_floor_ohms.to_f64());
-    if (rise + off) / (share * least_amps) <= limit {
+    let (least_amps, most_amps) = (in_amps(load.least()), in_amps(load.most()));
+    let (least, most) = (rise.shown - rise.off, rise.shown + rise.off);
+    if least_amps <= 0.0 || most < 0.0 {
+        NeutralQuality::Undecided
+    } else if most / (share * least_amps) <= limit_ohms {
         NeutralQuality::Good
-    } else if (rise - off) / (share * most_amps) > limit {
+    } else if least / (share * most_amps) > limit_ohms {
         NeutralQuality::Bad
     } else {
         NeutralQuality::Undecided
@@ -205,5 +266,39 @@ mod tests {
         let tested = test("120.5", "122.5", "12.5");
         let found = judge_neutral(&tested, &at(10), Some(ohms(0.1)), desk.with());
         assert_eq!(found, NeutralQuality::Bad);
+    }
+
+    /// Invented cables and instruments.
+    #[test]
+    fn from_the_amps_it_names_a_neutral_as_computed_proves_good_however_it_shows() {
+        let desk = desk();
+        let voltmeter = desk.instruments[&test("1", "1", "1").voltmeter].clone();
+        for computed in [0.0, 0.002, 0.01, 0.03, 0.1] {
+            let named =
+                deciding_amps((L1, L2), (&voltmeter, &clamp()), Some(ohms(computed)), desk.with());
+            let from = f64::from(named.expect("up to a hundred amps"));
+            let step = voltmeter.resolution.to_f64();
+            let share = voltmeter.accuracy.percent.to_f64() / 100.0;
+            for amps in [from, from + 7.0, from + 40.0] {
+                let rise = computed * amps;
+                let most = 120.5 + rise + 2.0 * step + share * rise - 1e-9;
+                let shown = format!("{:.1}", (most * 10.0).floor() / 10.0);
+                check(
+                    &test("120.5", &shown, &amps.to_string()),
+                    Some(computed),
+                    NeutralQuality::Good,
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn a_coarse_voltmeter_never_decides_on_a_short_cable() {
+        let desk = desk();
+        let mut coarse = desk.instruments[&test("1", "1", "1").voltmeter].clone();
+        coarse.resolution = "2".parse().unwrap();
+        let named = |with| deciding_amps((L1, L2), (&coarse, &clamp()), Some(ohms(0.002)), with);
+        assert_eq!(named(desk.with()), None);
+        assert_eq!(deciding_amps((L1, L1), (&coarse, &clamp()), None, desk.with()), None);
     }
 }

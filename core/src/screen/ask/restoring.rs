@@ -11,6 +11,7 @@ use crate::{
     proof::NeutralTest,
     reading::{AmpsReading, InstrumentClass, OhmsReading},
     sighting::SetAt,
+    words::Sentence,
 };
 
 type Bodies = Option<Vec<Body>>;
@@ -87,7 +88,8 @@ pub(super) fn test_neutral(form: &mut Form<'_>) -> Bodies {
     let without = form.number("ask-volts-without-load", "V");
     let with = form.number("ask-volts-with-load", "V");
     let voltmeter = form.instrument("ask-tester", VOLTMETERS);
-    let amps = form.number("ask-load-amps-now", "A");
+    let label = load_label(form);
+    let amps = form.number_at("load-amps-now", &label, "A");
     let clamp = form.instrument("ask-clamp", &[InstrumentClass::Clamp]);
     let (loaded, unloaded) = (loaded?, unloaded?);
     if loaded == unloaded {
@@ -104,6 +106,26 @@ pub(super) fn test_neutral(form: &mut Form<'_>) -> Bodies {
             load: AmpsReading { conductor: Some(loaded), amps: amps?, instrument: clamp? },
         },
     })])
+}
+
+/// The question for the load, with how much of it decides: with whichever legs and instruments, so
+/// that it holds before any is chosen.
+fn load_label(form: &mut Form<'_>) -> Sentence {
+    let voltmeters = form.instruments(VOLTMETERS);
+    let clamps = form.instruments(&[InstrumentClass::Clamp]);
+    let with =
+        || voltmeters.iter().flat_map(|one| clamps.iter().map(|two| (&one.means, &two.means)));
+    let from = form
+        .legs()
+        .iter()
+        .flat_map(|loaded| form.legs().iter().map(|unloaded| (*loaded, *unloaded)))
+        .flat_map(|legs| with().map(move |with| (legs, with)))
+        .filter_map(|(legs, with)| form.state.neutral_deciding_amps(form.sheets, legs, with))
+        .max();
+    match from {
+        Some(from) => form.words.say("ask-load-amps-from", &[("amps", &from.to_string())]),
+        None => form.words.plain("ask-load-amps-now"),
+    }
 }
 
 pub(super) fn set_meter(form: &mut Form<'_>) -> Bodies {
