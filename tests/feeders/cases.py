@@ -11,6 +11,7 @@ import random
 import sys
 import warnings
 
+import cigre
 import networkx as nx
 import numpy as np
 from ieee9500 import FOLDER as IEEE9500
@@ -134,3 +135,4 @@ if __name__ == "__main__":
     ieee9500(data, out)
     simbench(data, out)
     schutterwald(out)
+    (out / "cigre.json").write_text(json.dumps(cigre.write(data, out)))

@@ -16,8 +16,9 @@ use std::path::{Path, PathBuf};
 use coldlug_core::isolate::{Isolation, Request, isolate};
 use coldlug_core::mapsheet;
 use coldlug_core::plant::Plant;
-use coldlug_core::quantity::{AssetId, amps};
+use coldlug_core::quantity::{AssetId, amps, in_metres};
 use coldlug_core::rule_sheet::RuleSheet;
+use coldlug_store::import::import;
 use coldlug_tests::places;
 use serde_json::Value;
 
@@ -26,12 +27,13 @@ fn folder() -> PathBuf {
         .map_or_else(|| places::scratch().join("feeders"), PathBuf::from)
 }
 
+fn read(path: &Path) -> Vec<u8> {
+    let text = std::fs::read(path);
+    text.unwrap_or_else(|e| panic!("{}: {e}: run `cargo verify feeders`", path.display()))
+}
+
 /// The network of that name, and what is asked of it.
 fn network(name: &str) -> (Plant, Vec<Value>) {
-    let read = |path: &Path| {
-        let text = std::fs::read(path);
-        text.unwrap_or_else(|e| panic!("{}: {e}: run `cargo verify feeders`", path.display()))
-    };
     let sheet = read(&folder().join(format!("{name}.geojson")));
     let sheet = mapsheet::read(&sheet).unwrap_or_else(|refused| panic!("{name}: {refused:?}"));
     let asked = read(&folder().join(format!("{name}.json")));
@@ -108,4 +110,45 @@ fn who_goes_out_in_schutterwald_is_who_is_without_supply() {
     }
     println!("{} switches, {dark} leave somebody dark, at most {most}", questions.len());
     assert!(dark > 250);
+}
+
+/// CIGRE's medium-voltage benchmark as another program wrote it in CIM is the benchmark as pandapower
+/// has it: what joins what, how long it is, and the impedance of its transformers. What the model
+/// lacks (places, conductors) is invented by `cigre.py` and `cigre.toml`.
+#[test]
+fn a_cim_model_of_another_program_is_the_benchmark_it_says_it_is() {
+    let files = ["cigre-equipment.xml", "cigre-topology.xml", "cigre-places.xml"];
+    let files = files.map(|name| folder().join(name));
+    let mapping = places::root().join("tests/feeders/cigre.toml");
+    let imported = import(&files, Some(&mapping), &mut ()).expect("run `cargo verify feeders`");
+    let plant = imported.sheet.unwrap_or_else(|| panic!("{:#?}", imported.findings.kept));
+    let is = read(&folder().join("cigre.json"));
+    let is: Value = serde_json::from_slice(&is).expect("what is in it");
+    let ends = |of: &Value| {
+        let mut ends = [0, 1].map(|end| of["ends"][end].as_str().expect("a node").to_owned());
+        ends.sort();
+        ends
+    };
+    let near = |found: f64, want: &Value| {
+        let want = want.as_f64().expect("a number");
+        assert!((found - want).abs() <= 1e-9 * want, "{found} for {want}");
+    };
+    assert_eq!(plant.cables.len(), 12);
+    for (name, cable) in &plant.cables {
+        let want = &is["lines"][name.as_str()];
+        let mut found = [cable.from.to_string(), cable.to.to_string()];
+        found.sort();
+        assert_eq!(found, ends(want), "{name}");
+        near(in_metres(cable.length), &want["length_m"]);
+    }
+    assert_eq!(plant.transformers.len(), 2);
+    for (name, unit) in &plant.transformers {
+        let want = &is["units"][name.as_str()];
+        assert_eq!([unit.primary.to_string(), unit.secondary.to_string()], ends(want), "{name}");
+        near(unit.percent_z, &want["percent_z"]);
+        near(unit.x_over_r.expect("said"), &want["x_over_r"]);
+    }
+    let source = plant.sources.values().next().expect("a source");
+    assert_eq!(source.node.to_string(), "N0");
+    println!("{} cables and {} transformers of a CIM model", plant.cables.len(), 2);
 }

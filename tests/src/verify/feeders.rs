@@ -32,7 +32,12 @@ fn data() -> PathBuf {
 pub(crate) fn provide() -> Result<(), String> {
     let _lock = quiet::lock("feeders.lock")?;
     venv::provide_in(&environment(), PINNED)?;
-    if data().join("done.txt").exists() {
+    // What was unpacked by other lists is unpacked anew.
+    let read = |path: &str| fs::read_to_string(places::root().join(path));
+    let lists = read(DATA).and_then(|packages| Ok(packages + &read(UNPACK)?));
+    let lists = lists.map_err(|e| format!("{DATA}, {UNPACK}: {e}"))?;
+    let done = data().join("done.txt");
+    if fs::read_to_string(&done).is_ok_and(|by| by == lists) {
         return Ok(());
     }
     let wheels = places::cache().join("wheels");
@@ -46,7 +51,8 @@ pub(crate) fn provide() -> Result<(), String> {
         LOG,
     )?;
     let mut unpack = Command::new(venv::python_in(&environment()));
-    quiet::run(unpack.arg(places::root().join(UNPACK)).arg(&wheels).arg(data()), LOG)
+    quiet::run(unpack.arg(places::root().join(UNPACK)).arg(&wheels).arg(data()), LOG)?;
+    fs::write(&done, lists).map_err(|e| format!("{}: {e}", done.display()))
 }
 
 /// Writes the sheets and the questions with their answers for the test that asks them.

@@ -33,7 +33,15 @@ fn number_of(said: &[Said], name: &str) -> Option<u32> {
     one(said, name)?.parse().ok()
 }
 
-/// The connectivity node of an object's terminal with this number, or of a transformer's end.
+/// The node that a terminal is at: its connectivity node, or in a model of buses and branches, which
+/// has none, its topological node.
+fn met(said: &[Said]) -> Option<String> {
+    let all = ["Terminal.ConnectivityNode", "Terminal.TopologicalNode"];
+    let told = all.into_iter().find(|name| said.iter().any(|said| *said.name == **name))?;
+    one(said, told).map(str::to_owned)
+}
+
+/// The node of an object's terminal with this number, or of a transformer's end.
 ///
 /// Where terminals have no numbers, the only one is the first, and two are first and second as they
 /// stand in the file: a branch has no first end of its own. None where it is not clear.
@@ -43,7 +51,7 @@ pub(super) fn node(stage: &Stage, object: &Object, wanted: u32) -> Result<Option
         let Some(terminal) = one(&said, "TransformerEnd.Terminal") else { return Ok(None) };
         let Some(terminal) = stage.object(terminal)? else { return Ok(None) };
         let said = stage.said(terminal.number)?;
-        return Ok(one(&said, "Terminal.ConnectivityNode").map(str::to_owned));
+        return Ok(met(&said));
     }
     let mut terminals = Vec::new();
     for terminal in stage.referring("Terminal.ConductingEquipment", &object.id)?.iter() {
@@ -51,7 +59,7 @@ pub(super) fn node(stage: &Stage, object: &Object, wanted: u32) -> Result<Option
         let place = ["ACDCTerminal.sequenceNumber", "Terminal.sequenceNumber"]
             .into_iter()
             .find_map(|name| number_of(&said, name));
-        terminals.push((place, one(&said, "Terminal.ConnectivityNode").map(str::to_owned)));
+        terminals.push((place, met(&said)));
     }
     let numbered = terminals.iter().any(|(place, _)| place.is_some());
     let mut all = terminals.into_iter().zip(1_u32..).filter(|((place, _), number)| {

@@ -10,7 +10,7 @@
 //! | `IdentifiedObject.name` | what the object says itself; of a reference the name referred to |
 //! | `Equipment.EquipmentContainer/IdentifiedObject.name` | the same of the object referred to |
 //! | `~Equipment.UsagePoints/rdf:ID` | the same of the object that refers to this one so |
-//! | `node.1` | the connectivity node of its first terminal (of a transformer: of its first end) |
+//! | `node.1` | the connectivity node of its first terminal (of a transformer: of its first end), else the topological |
 //! | `end.1/TransformerEnd.endNumber` | what the first end of a transformer says |
 //! | `percent_z`, `x_over_r` | of a transformer with two ends, from their impedances |
 //!
