@@ -88,13 +88,7 @@ impl State {
     pub(super) fn liveness_of(&self, sheets: &Sheets<'_>, reading: &VoltsReading) -> Liveness {
         let instruments = self.evidence.as_ref().map(|evidence| &evidence.instruments);
         let instrument = instruments.and_then(|all| all.get(&reading.instrument));
-        let never = crate::quantity::Instant { wall_ms: 0, boot: String::new(), mono_ms: 0 };
-        let moment = Moment {
-            now: &never,
-            taken: &never,
-            proven: Some(&never),
-            window: sheets.rules.proof_window(),
-        };
+        let moment = Moment::all_at_once(sheets.rules.proof_window());
         judge_volts(reading, instrument, moment, sheets.rules).liveness
     }
 

@@ -199,15 +199,9 @@ impl State {
 
     /// Whether a reading shows more than its switch may break, whatever is held against it.
     pub(super) fn shows_too_much(&self, sheets: &Sheets<'_>, body: &AmpsRead) -> bool {
-        let never = Instant { wall_ms: 0, boot: String::new(), mono_ms: 0 };
         let Some(switch) = sheets.plant.switches.get(&body.branch) else { return false };
         let instruments = self.evidence.as_ref().map(|evidence| &evidence.instruments);
-        let moment = Moment {
-            now: &never,
-            taken: &never,
-            proven: Some(&never),
-            window: sheets.rules.amps_fresh(),
-        };
+        let moment = Moment::all_at_once(sheets.rules.amps_fresh());
         let instrument = instruments.and_then(|all| all.get(&body.reading.instrument));
         let at = amps_at(sheets.plant, &body.branch);
         let judged = judge_amps(&body.reading, instrument, &[], at, moment, sheets.rules);

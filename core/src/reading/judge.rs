@@ -91,6 +91,14 @@ pub struct Moment<'a> {
     pub window: Time,
 }
 
+impl Moment<'static> {
+    /// All at one moment, so that no time is held against a reading: for what it says by itself.
+    pub(crate) fn all_at_once(window: Time) -> Self {
+        static ONCE: Instant = Instant { wall_ms: 0, boot: String::new(), mono_ms: 0 };
+        Self { now: &ONCE, taken: &ONCE, proven: Some(&ONCE), window }
+    }
+}
+
 /// A voltage with everything that may be said about it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct JudgedVolts {
