@@ -87,7 +87,7 @@ pub fn judge_neutral(
 }
 
 /// Load from which a neutral as good as computed surely proves good with these two instruments,
-/// whole amps; none: not up to [`MOST_AMPS`], so it takes finer ones.
+/// whole amps; none: not up to a hundred, so it takes finer ones.
 ///
 /// Found by the rule itself, on the worst that the voltmeter may show for the computed impedance: a
 /// rise too high by its limit of error.
