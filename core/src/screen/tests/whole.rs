@@ -125,7 +125,12 @@ impl Play<'_> {
             (Act::Clamp, "leg") => one(self.leg_in_use()),
             (_, "outlet") => vec![format!("outlet on {}", self.leg_in_use())],
             (_, "load-amps") => one("12.5"),
-            (_, "load-amps-now") => one("12.50"),
+            (_, "load-amps-now") => {
+                // As many as the question says decide.
+                assert_eq!(ask.label.id, "ask-load-amps-from", "{}", ask.label.text);
+                let named = ask.label.text.split(' ').find(|word| word.parse::<u16>().is_ok());
+                one(named.unwrap_or_else(|| panic!("no amps in {}", ask.label.text)))
+            }
             (_, "load-tolerance" | "known-tolerance") => one("5"),
             (_, "load-off-amps") => one("2.10"),
             (_, "before-amps") => one(self.key(self.size_slot()).1),
