@@ -289,6 +289,27 @@ fn a_model_of_two_files_makes_a_sheet() {
     assert!(said.iter().any(|line| line == "import-rows-left eq.xml + gl.xml ACLineSegment"));
 }
 
+/// A terminal's topological node counts where it has no connectivity node, and nowhere else.
+#[test]
+fn a_model_of_buses_and_branches_is_joined_by_its_topological_nodes() {
+    let (joined, places) = model();
+    let import = |joined: &str| {
+        let text = root(&format!("{joined}{places}"));
+        let folder = Folder::new().with("m.toml", MAPPING).with("a.xml", &text);
+        let imported = folder.import(&["a.xml"], Some("m.toml"));
+        let said = lines(&imported);
+        imported.sheet.unwrap_or_else(|| panic!("{said:#?}"))
+    };
+    let plain = import(&joined);
+    let connected = "<cim:Terminal.ConnectivityNode";
+    let of_buses = joined.replace(connected, "<cim:Terminal.TopologicalNode");
+    assert_ne!(of_buses, joined);
+    assert_eq!(import(&of_buses), plain);
+    let beside = "<cim:Terminal.TopologicalNode rdf:resource=\"#n-src\"/>";
+    let both = joined.replace(connected, &format!("{beside}{connected}"));
+    assert_eq!(import(&both), plain);
+}
+
 #[test]
 fn what_is_wrong_with_a_model_is_named_by_its_object() {
     let (joined, places) = model();
