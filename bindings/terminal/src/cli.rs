@@ -249,6 +249,9 @@ pub(crate) struct Simulate {
     /// How many jobs.
     #[arg(long)]
     pub(crate) jobs: u64,
+    /// The number of the first job, which lets several machines play a part of one long run each.
+    #[arg(long, default_value_t = 0, value_name = "NUMBER")]
+    pub(crate) from: u64,
     /// Everything made up follows from this number: same seed, same bytes, however many threads.
     #[arg(long, default_value_t = 1)]
     pub(crate) seed: u64,

@@ -71,12 +71,12 @@ fn played(run: &Run, args: &cli::Simulate, player: &dyn Player) -> Result<Progre
         Some((path, named)) => checkpoint::read(path, run, named)?,
         None => Progress::new(run),
     };
-    let bar = ProgressBar::new(run.jobs).with_position(progress.next);
+    let bar = ProgressBar::new(run.jobs).with_position(progress.played(run));
     if let Ok(style) = ProgressStyle::with_template("{bar:40} {pos}/{len} jobs, {per_sec}, {eta}") {
         bar.set_style(style);
     }
     let carried = run.carry_on(player, &mut progress, &keep, |so_far| {
-        bar.set_position(so_far.next);
+        bar.set_position(so_far.played(run));
         kept.iter().try_for_each(|(path, named)| checkpoint::write(path, named, so_far))
     });
     bar.finish_and_clear();
@@ -95,6 +95,7 @@ fn asked(args: &cli::Simulate) -> Result<Run, Trouble> {
     }
     Ok(Run {
         seed: args.seed,
+        first: args.from,
         jobs: args.jobs,
         course: Course::read(&args.faults)?,
         arms: arms(args),
@@ -128,8 +129,9 @@ fn as_typed(args: &cli::Simulate) -> String {
     let policies: Vec<&str> = args.policies.iter().map(|policy| policy.id()).collect();
     let tolerance: Vec<String> = args.tolerance.iter().map(u32::to_string).collect();
     let keys: Vec<&str> = args.keys.iter().map(|keys| keys.id()).collect();
+    let from = if args.from == 0 { String::new() } else { format!(" --from {}", args.from) };
     format!(
-        "coldlug simulate --jobs {} --seed {} --faults {} --policies {} --tolerance {} --keys {}{}",
+        "coldlug simulate --jobs {}{from} --seed {} --faults {} --policies {} --tolerance {} --keys {}{}",
         args.jobs,
         args.seed,
         args.faults,

@@ -17,13 +17,14 @@ struct Checkpoint {
     progress: Progress,
 }
 
-const FORMAT: u32 = 1;
+const FORMAT: u32 = 2;
 
 /// What makes two runs the same. The number of jobs is not among it: a run may be made longer.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct Named {
     seed: u64,
+    first: u64,
     faults: Vec<String>,
     arms: Vec<String>,
     version: String,
@@ -36,6 +37,7 @@ impl Named {
     pub(crate) fn new(run: &Run, fingerprint: u64) -> Self {
         Self {
             seed: run.seed,
+            first: run.first,
             faults: run.course.names(),
             arms: run.arms.iter().map(|arm| arm.id()).collect(),
             version: env!("CARGO_PKG_VERSION").to_owned(),
@@ -54,6 +56,7 @@ impl Named {
             (theirs != ours).then(|| format!("its {what} is {theirs}, and not {ours}"))
         };
         so("seed", other.seed.to_string(), self.seed.to_string())
+            .or_else(|| so("first job", other.first.to_string(), self.first.to_string()))
             .or_else(|| {
                 let odd = list(&self.faults, &other.faults).unwrap_or("their order".into());
                 (self.faults != other.faults).then(|| format!("its faults differ: {odd}"))
@@ -92,8 +95,9 @@ pub(crate) fn read(path: &Path, run: &Run, named: &Named) -> Result<Progress, Tr
     if let Some(difference) = named.difference(&kept.run) {
         return Err(refused(difference));
     }
-    if kept.progress.next > run.jobs {
-        return Err(refused(format!("it has {} jobs already", kept.progress.next)));
+    let played = kept.progress.played(run);
+    if played > run.jobs {
+        return Err(refused(format!("it has {played} jobs already")));
     }
     if !kept.progress.fits(run) {
         return Err(refused("its sums are not those of such a run".into()));
@@ -158,6 +162,8 @@ mod tests {
 
         let seed = Run { seed: 8, ..one.clone() };
         check_refused(&path, &seed, &named(&seed), "its seed is 7, and not 8");
+        let part = Run { first: 50, ..one.clone() };
+        check_refused(&path, &part, &named(&part), "its first job is 0, and not 50");
         let faults = run(100, "none");
         check_refused(&path, &faults, &named(&faults), "its faults differ");
         let mut arms = one.clone();

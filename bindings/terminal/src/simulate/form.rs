@@ -16,6 +16,8 @@ pub(crate) struct SimulationForm {
     pub(crate) rules_edition: String,
     /// Everything made up follows from this number.
     pub(crate) seed: u64,
+    /// The number of the first job, counted from 0: a run may be played in parts.
+    pub(crate) first_job: u64,
     /// Jobs played in every arm.
     pub(crate) jobs: u64,
     /// Which faults they had: `none`, `single`, `pairs` or ids.

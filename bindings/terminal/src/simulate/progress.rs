@@ -33,7 +33,7 @@ impl Progress {
     pub(crate) fn new(run: &Run) -> Self {
         let none = vec![Tally::default(); run.course.len()];
         let arm = ArmTally { plain: none.clone(), wrong_map: none };
-        Self { next: 0, arms: vec![arm; run.arms.len()], failures: BTreeMap::new() }
+        Self { next: run.first, arms: vec![arm; run.arms.len()], failures: BTreeMap::new() }
     }
 
     /// Adds a job: one outcome an arm.
@@ -49,6 +49,11 @@ impl Progress {
         }
     }
 
+    /// How many jobs have been played.
+    pub(crate) fn played(&self, run: &Run) -> u64 {
+        self.next.saturating_sub(run.first)
+    }
+
     /// How many jobs of the first arm failed in this way so far.
     pub(crate) fn failed(&self, failure: Failure) -> u64 {
         self.failures.get(&failure).copied().unwrap_or(0)
@@ -62,7 +67,7 @@ impl Progress {
     /// Whether these are the sums of such a run: as many arms, and as many items in each.
     pub(crate) fn fits(&self, run: &Run) -> bool {
         let items = run.course.len();
-        self.next <= run.jobs
+        (run.first..=run.end()).contains(&self.next)
             && self.arms.len() == run.arms.len()
             && self.arms.iter().all(|a| a.plain.len() == items && a.wrong_map.len() == items)
     }

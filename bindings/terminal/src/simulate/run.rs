@@ -28,6 +28,8 @@ pub(crate) trait Player: Sync {
 pub(crate) struct Run {
     /// Everything made up follows from this number.
     pub(crate) seed: u64,
+    /// The number of the first job.
+    pub(crate) first: u64,
     /// How many jobs.
     pub(crate) jobs: u64,
     /// Which falsehoods each job has.
@@ -37,6 +39,11 @@ pub(crate) struct Run {
 }
 
 impl Run {
+    /// The number after the last job's.
+    pub(crate) fn end(&self) -> u64 {
+        self.first.saturating_add(self.jobs)
+    }
+
     /// What is asked of a job in an arm.
     pub(crate) fn spec(&self, job: u64, arm: Arm) -> Spec<'_> {
         let Place { item, wrong_map } = self.course.place(job);
@@ -62,8 +69,8 @@ impl Run {
     ) -> Result<(), Trouble> {
         let arms = u64::try_from(self.arms.len()).unwrap_or(1);
         let at_once = (PLAYS_AT_ONCE / arms.max(1)).max(16);
-        while progress.next < self.jobs {
-            let until = progress.next.saturating_add(at_once).min(self.jobs);
+        while progress.next < self.end() {
+            let until = progress.next.saturating_add(at_once).min(self.end());
             let outcomes: Vec<Vec<Outcome>> = (progress.next..until)
                 .into_par_iter()
                 .map(|job| self.arms.iter().map(|&arm| player.play(&self.spec(job, arm))).collect())
@@ -150,6 +157,7 @@ pub(crate) mod invented {
         let ours = Arm::whole(1, Keying::OneSize);
         Run {
             seed: 7,
+            first: 0,
             jobs,
             course: Course::read(faults).unwrap(),
             arms: vec![ours, Arm { policy: Policy::MapOnly, ..ours }],
@@ -161,6 +169,7 @@ pub(crate) mod invented {
 mod tests {
     use super::invented::{Chance, run};
     use super::*;
+    use crate::simulate::tally::Tally;
 
     fn played(run: &Run, threads: usize) -> Progress {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
@@ -192,6 +201,23 @@ mod tests {
         assert_eq!(progress.next, 2048);
         run.carry_on(&Chance, &mut progress, &Keep::nowhere(), |_| Ok(())).unwrap();
         assert_eq!(progress, played(&run, 2));
+    }
+
+    #[test]
+    fn two_parts_of_a_run_add_up_to_the_whole() {
+        let whole = run(5000, "single");
+        let parts =
+            [Run { jobs: 2100, ..whole.clone() }, Run { first: 2100, jobs: 2900, ..whole.clone() }];
+        let [one, other] = parts.each_ref().map(|part| played(part, 2));
+        assert_eq!((one.next, other.next), (2100, 5000));
+        assert_eq!((one.played(&parts[0]), other.played(&parts[1])), (2100, 2900));
+        for (whole, (one, other)) in played(&whole, 2).arms().zip(one.arms().zip(other.arms())) {
+            assert_eq!(whole.sum(), Tally::sum([&one.sum(), &other.sum()]));
+            assert_eq!(
+                whole.on_wrong_map(),
+                Tally::sum([&one.on_wrong_map(), &other.on_wrong_map()])
+            );
+        }
     }
 
     #[test]

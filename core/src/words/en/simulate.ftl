@@ -4,7 +4,7 @@
 
 simulate-title = Simulated jobs
 simulate-made-by = Made by
-simulate-about = { $jobs } jobs, played alike in every comparison. Seed { $seed }; faults: { $faults }; Coldlug { $version }, rules of edition { $edition }.
+simulate-about = { $jobs } jobs from number { $first } on, played alike in every comparison. Seed { $seed }; faults: { $faults }; Coldlug { $version }, rules of edition { $edition }.
 simulate-made-up = Field, faults and crew are made up. The crew does what the software advises and nothing cleverer; truth is known from the field alone.
 simulate-sure-wrong = Jobs with a wrong service opened as advised: { $hits } of { $jobs }; at most { $most } in a million (95 %).
 simulate-sure-dead = Jobs with dead proven falsely: { $hits } of { $jobs }; at most { $most } in a million (95 %).

@@ -21,6 +21,7 @@ pub(super) fn policies(form: &SimulationForm, words: &Words) -> Part {
             "simulate-about",
             &[
                 ("jobs", &count(form.jobs)),
+                ("first", &count(form.first_job)),
                 ("seed", &form.seed.to_string()),
                 ("faults", &form.faults),
                 ("version", &form.version),
