@@ -64,6 +64,7 @@ fn stands_against(condition: Condition, n: u64) -> Vec<Fault> {
         }
         Condition::ToneIsACause => vec![Fault::ToneBleeds],
         Condition::MarkerSchemeIsACause => vec![Fault::MarkersSwapped],
+        Condition::PadReportIsOneCause => vec![Fault::PadInvents],
         Condition::EnoughSlots | Condition::EnoughChangesAndHolds => vec![],
         Condition::ChangeIsLargeEnough | Condition::SizeIsTyped => {
             vec![Fault::JawsOpen, [Fault::PlacementElsewhere, Fault::JawsOpen][(n % 2) as usize]]

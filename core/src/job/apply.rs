@@ -69,7 +69,7 @@ impl State {
                 self.identified = match &body.shown {
                     // What was shown is kept as shown; what it opens, today's evidence decides.
                     ShownVerdict::Identified { set } => {
-                        self.identified_now(sheets).filter(|now| now == set)
+                        self.identified_at(sheets, &event.when()).filter(|now| now == set)
                     }
                     _ => None,
                 };

@@ -10,7 +10,7 @@ use crate::{
     gate::Stage,
     proof::{LegCheck, Zone},
     quantity::in_volts,
-    reading::{Liveness, Moment, Place, Reads, Taken, VoltsReading, judge_volts},
+    reading::{JudgedVolts, Liveness, Moment, Place, Reads, Taken, VoltsReading, judge_volts},
     sighting::{Placement, SetAt, Sighting},
 };
 
@@ -86,10 +86,14 @@ impl State {
 
     /// What a voltage says, live before anything is held against it.
     pub(super) fn liveness_of(&self, sheets: &Sheets<'_>, reading: &VoltsReading) -> Liveness {
+        self.judged_by_itself(sheets, reading).liveness
+    }
+
+    fn judged_by_itself(&self, sheets: &Sheets<'_>, reading: &VoltsReading) -> JudgedVolts {
         let instruments = self.evidence.as_ref().map(|evidence| &evidence.instruments);
         let instrument = instruments.and_then(|all| all.get(&reading.instrument));
         let moment = Moment::all_at_once(sheets.rules.proof_window());
-        judge_volts(reading, instrument, moment, sheets.rules).liveness
+        judge_volts(reading, instrument, moment, sheets.rules)
     }
 
     pub(super) fn apply_volts(&mut self, sheets: &Sheets<'_>, event: &Event, body: &VoltsRead) {
@@ -97,12 +101,13 @@ impl State {
             Taken { event: event.id.clone(), at: event.when(), reading: body.reading.clone() };
         self.volts.push(VoltsTaken { person: event.person.clone(), taken });
         self.proofs.course.push(CourseStep::Read(self.volts.len() - 1));
-        let liveness = self.liveness_of(sheets, &body.reading);
+        let judged = self.judged_by_itself(sheets, &body.reading);
+        let liveness = judged.liveness;
         let known_source = matches!(body.reading.place, Place::KnownSource { .. });
-        if known_source && liveness == Liveness::Live {
+        if known_source && liveness == Liveness::Live && judged.validation.is_accepted() {
             let instrument = body.reading.instrument.clone();
             if let Some(evidence) = self.evidence_mut() {
-                evidence.show_right(&instrument, &event.when());
+                evidence.show_life(&instrument, &event.when());
             }
         }
         let another_set = self.opening_shows_another_set(sheets);

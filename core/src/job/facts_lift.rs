@@ -85,7 +85,7 @@ impl State {
             ),
             dead_front: answers.is_some_and(|answers| answers.front == Front::Dead),
             enclosure: answers.map(|answers| unsound(sheets, answers)).unwrap_or_default(),
-            identified: set.is_some() && self.identified_now(sheets) == set,
+            identified: set.is_some() && self.identified_at(sheets, &event.when()) == set,
             meter_out: self.physical.meter_out.as_ref().is_some_and(|out| {
                 out.number_in_hand.as_ref().is_some_and(|n| self.is_targets_meter(sheets, n))
             }),
@@ -163,7 +163,7 @@ impl State {
             },
             forbidden,
             pressure_relieved: !fuse || relieved,
-            identified: self.identified_now(sheets).is_some(),
+            identified: self.identified_at(sheets, &event.when()).is_some(),
             conflicts: names(self.open_conflicts()),
         }
     }

@@ -135,6 +135,7 @@ impl State {
             system: self.system(sheets)?,
             instruments: &evidence.instruments,
             proven: &evidence.proven,
+            proven_since: &evidence.proven_since,
             rules: sheets.rules,
         })
     }

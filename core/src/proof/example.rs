@@ -39,6 +39,7 @@ impl Desk {
             system: self.system,
             instruments: &self.instruments,
             proven: &self.proven,
+            proven_since: &self.proven,
             rules: &self.rules,
         }
     }

@@ -24,6 +24,8 @@ pub struct Judging<'a> {
     pub instruments: &'a BTreeMap<InstrumentId, Instrument>,
     /// When each was last shown to work on a known source.
     pub proven: &'a BTreeMap<InstrumentId, Instant>,
+    /// Since when each has been shown to work without a failure in between.
+    pub proven_since: &'a BTreeMap<InstrumentId, Instant>,
     /// The utility's limits.
     pub rules: &'a RuleSheet,
 }
@@ -155,9 +157,17 @@ impl Judging<'_> {
         self.volts(taken, &taken.at, Some(&taken.at), self.rules.proof_window())
     }
 
-    /// Whether a reading shows its tester to work: live on a known source, nothing held against it.
+    /// Whether a reading shows its tester to work: live on a known source, nothing held against it,
+    /// and the tester has not failed against something known since, nor before without being held to
+    /// it again.
     pub(super) fn is_check(&self, taken: &Taken<VoltsReading>) -> bool {
         if !matches!(taken.reading.place, Place::KnownSource { .. }) {
+            return false;
+        }
+        let since = self.proven_since.get(&taken.reading.instrument);
+        let shown =
+            |since: &Instant| since.boot != taken.at.boot || since.mono_ms <= taken.at.mono_ms;
+        if !since.is_some_and(shown) {
             return false;
         }
         let judged = self.as_taken(taken);

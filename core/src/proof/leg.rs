@@ -138,6 +138,8 @@ pub fn check_legs(
 /// The legs of base and bus, by what was read.
 #[derive(Default)]
 struct Seen {
+    /// How many legs there are.
+    legs: usize,
     dead_before: Vec<Conductor>,
     died: Vec<Conductor>,
     alive: Vec<Conductor>,
@@ -149,7 +151,7 @@ struct Seen {
 
 impl Seen {
     fn of(service: &AssetId, pad: &AssetId, course: &Course<'_>, with: Judging<'_>) -> Self {
-        let mut seen = Self::default();
+        let mut seen = Self { legs: with.system.legs().len(), ..Self::default() };
         for &leg in with.system.legs() {
             let base = Point::at_base(service, leg);
             let (before, at) = course.before(&base, with);
@@ -214,6 +216,11 @@ impl Seen {
             if !events.is_empty() {
                 return LegCheck::OtherOperation { events };
             }
+        }
+        // Every leg lives after the lift: whatever was or was not read before it, the base is fed by
+        // something else.
+        if !lifted.is_empty() && self.alive.len() == self.legs {
+            return LegCheck::NothingDied;
         }
         if !self.missing.is_empty() {
             return LegCheck::Missing { missing: self.missing };

@@ -357,7 +357,13 @@ impl Found {
             self.missing.push(MissingLive::NeutralTest);
             return;
         };
-        match judge_neutral(&test.reading, &test.at, restored.computed_neutral, with) {
+        match judge_neutral(
+            &test.reading,
+            restored.service,
+            &test.at,
+            restored.computed_neutral,
+            with,
+        ) {
             NeutralQuality::Good => {}
             NeutralQuality::Bad => self.wrong.push(Unhealthy::NeutralImpedance),
             NeutralQuality::Undecided => self.missing.push(MissingLive::NeutralUndecided),

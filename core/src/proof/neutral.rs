@@ -5,9 +5,14 @@ use serde::{Deserialize, Serialize};
 
 use super::Judging;
 use crate::{
-    plant::{Conductor, VoltageSystem},
-    quantity::{Bounded, Current, Decimal, Impedance, Instant, InstrumentId, in_amps, in_ohms},
-    reading::{AmpsAt, AmpsReading, Instrument, InstrumentClass, Moment, judge_amps},
+    plant::{Conductor, Pair, VoltageSystem},
+    quantity::{
+        AssetId, Bounded, Current, Decimal, Impedance, Instant, InstrumentId, in_amps, in_ohms,
+    },
+    reading::{
+        AmpsAt, AmpsReading, Instrument, InstrumentClass, Liveness, Moment, Place, Side,
+        VoltsReading, judge_amps, judge_volts,
+    },
     rule_sheet::RuleSheet,
 };
 
@@ -43,7 +48,8 @@ pub enum NeutralQuality {
     Undecided,
     /// The load is too small to tell.
     LoadTooSmall,
-    /// The legs, the voltmeter or the clamp of this test cannot show it.
+    /// The legs, the voltmeter or the clamp of this test cannot show it, or the leg that was read
+    /// showed no supply: a voltmeter with a broken lead sees no rise either.
     NotCounted,
 }
 
@@ -55,6 +61,7 @@ pub enum NeutralQuality {
 /// its floor.
 pub fn judge_neutral(
     test: &NeutralTest,
+    service: &AssetId,
     at: &Instant,
     computed: Option<Impedance>,
     with: Judging<'_>,
@@ -83,7 +90,28 @@ pub fn judge_neutral(
         return NeutralQuality::NotCounted;
     };
     let rise = test.with_volts.to_f64() - test.without_volts.to_f64();
-    weigh(Rise::shown(rise, voltmeter), load.bound, share, limit_ohms(computed, with.rules), with)
+    let limit = limit_ohms(computed, with.rules);
+    let quality = weigh(Rise::shown(rise, voltmeter), load.bound, share, limit, with);
+    // A bad one is bad whatever is held against the voltmeter.
+    if quality == NeutralQuality::Good && !saw_the_leg(test, service, at, with) {
+        return NeutralQuality::NotCounted;
+    }
+    quality
+}
+
+/// Whether the voltmeter counts and saw the unloaded leg live, without the load and with it.
+fn saw_the_leg(test: &NeutralTest, service: &AssetId, at: &Instant, with: Judging<'_>) -> bool {
+    [test.without_volts, test.with_volts].into_iter().all(|volts| {
+        let place = Place::MeterBase { service: service.clone(), side: Side::Line };
+        let between = Pair(test.unloaded, Conductor::N);
+        let instrument = test.voltmeter.clone();
+        let reading = VoltsReading { place, between, volts, instrument };
+        let proven = with.proven.get(&test.voltmeter);
+        let moment = Moment { now: at, taken: at, proven, window: with.rules.proof_window() };
+        let known = with.instruments.get(&test.voltmeter);
+        let judged = judge_volts(&reading, known, moment, with.rules);
+        judged.liveness == Liveness::Live && judged.validation.is_accepted()
+    })
 }
 
 /// Load from which a neutral as good as computed surely proves good with these two instruments,
@@ -190,7 +218,10 @@ fn weigh(
 
 #[cfg(test)]
 mod tests {
-    use super::{super::example::Desk, *};
+    use super::{
+        super::example::{Desk, service},
+        *,
+    };
     use crate::{
         plant::Conductor::{L1, L2},
         quantity::ohms,
@@ -222,7 +253,7 @@ mod tests {
 
     fn check(test: &NeutralTest, computed: Option<f64>, wanted: NeutralQuality) {
         let desk = desk();
-        let found = judge_neutral(test, &at(10), computed.map(ohms), desk.with());
+        let found = judge_neutral(test, &service(), &at(10), computed.map(ohms), desk.with());
         assert_eq!(found, wanted, "{test:?}");
     }
 
@@ -260,11 +291,28 @@ mod tests {
     }
 
     #[test]
+    fn a_voltmeter_that_sees_no_supply_sees_no_rise_either() {
+        check(&test("0.0", "0.0", "12.5"), Some(0.03), NeutralQuality::NotCounted);
+        check(&test("40.0", "40.1", "12.5"), Some(0.03), NeutralQuality::NotCounted);
+    }
+
+    #[test]
+    fn a_voltmeter_that_nobody_has_shown_proves_none_good_and_may_show_one_bad() {
+        let mut desk = desk();
+        desk.proven.remove(&InstrumentId::new("T1").unwrap());
+        let of = |test: &NeutralTest| {
+            judge_neutral(test, &service(), &at(10), Some(ohms(0.03)), desk.with())
+        };
+        assert_eq!(of(&test("120.5", "120.8", "12.5")), NeutralQuality::NotCounted);
+        assert_eq!(of(&test("120.5", "124.3", "12.5")), NeutralQuality::Bad);
+    }
+
+    #[test]
     fn legs_at_120_degrees_show_half() {
         let mut desk = desk();
         desk.system = VoltageSystem::Network208;
         let tested = test("120.5", "122.5", "12.5");
-        let found = judge_neutral(&tested, &at(10), Some(ohms(0.1)), desk.with());
+        let found = judge_neutral(&tested, &service(), &at(10), Some(ohms(0.1)), desk.with());
         assert_eq!(found, NeutralQuality::Bad);
     }
 

@@ -22,6 +22,12 @@ pub enum Cause {
         /// The stay.
         stay: StayId,
     },
+    /// All that one person hears and reads on the sets of pads where no code keeps them from knowing
+    /// what would fit: one key, since who makes up a tone makes up the markers to go with it.
+    PadReport {
+        /// The person.
+        person: PersonId,
+    },
     /// The meter records of this map sheet: one key, so a swap of two is one cause.
     MeterRecords,
     /// The address plates of the neighbourhood: one key, so a swap is one cause.
@@ -94,6 +100,7 @@ impl fmt::Display for Cause {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Report { person, stay } => write!(f, "report:{person}@{stay}"),
+            Self::PadReport { person } => write!(f, "pad-report:{person}"),
             Self::MeterRecords => f.write_str("meter-records"),
             Self::Plates => f.write_str("plates"),
             Self::Electrician => f.write_str("electrician"),

@@ -45,6 +45,8 @@ conditions! {
     /// All that one person reports of the premises in one stay falls together, where they did what
     /// they did there included.
     ReportIsOneCause,
+    /// A tone and markers that one person writes down at the pad fall together.
+    PadReportIsOneCause,
     /// All meter records of the sheet fall together.
     MeterRecordsAreOneCause,
     /// An address plate can be wrong.

@@ -30,7 +30,7 @@ pub fn draw(plant: &Plant, limits: &Limits, evidence: &Evidence, conditions: Con
     let mut idle = Vec::new();
     let mut of_premises = Vec::new();
     for sighting in evidence.sightings.values() {
-        if evidence.is_stale(&sighting.at, limits.fresh_s) {
+        if evidence.is_old(sighting, limits.fresh_s) {
             idle.push((sighting.id.clone(), Idle::Stale));
             continue;
         }

@@ -223,6 +223,10 @@ pub struct Evidence {
     pub proven: BTreeMap<InstrumentId, Instant>,
     /// Since when each of them has been shown to read right without a failure in between.
     pub proven_since: BTreeMap<InstrumentId, Instant>,
+    /// Instruments that failed against something known and were not held to it again since.
+    failed: BTreeSet<InstrumentId>,
+    /// Placements of a clamp before it failed: what was read there counts no more.
+    void_placements: BTreeSet<PlacementId>,
     /// Sightings that have not been superseded.
     pub sightings: BTreeMap<SightingId, Sighting>,
     /// Who of the crew is an electrician: all that they say falls together, the sticker included.
@@ -249,6 +253,8 @@ impl Evidence {
             instruments: BTreeMap::new(),
             proven: BTreeMap::new(),
             proven_since: BTreeMap::new(),
+            failed: BTreeSet::new(),
+            void_placements: BTreeSet::new(),
             sightings: BTreeMap::new(),
             electricians: BTreeSet::new(),
             sticker: None,
@@ -283,10 +289,25 @@ impl Evidence {
     /// by anybody's wall clock: either alone is enough, so that setting a clock back keeps nothing
     /// fresh.
     pub fn is_stale(&self, at: &Instant, window_s: u32) -> bool {
-        let most_ms = i64::from(window_s) * 1000;
-        let older = |newest: i64, then: i64| newest.saturating_sub(then) > most_ms;
-        self.as_of.get(&at.boot).is_some_and(|newest| older(newest.mono_ms, at.mono_ms))
-            || self.as_of.values().any(|newest| older(newest.wall_ms, at.wall_ms))
+        self.as_of.values().any(|newest| is_older(at, newest, window_s))
+    }
+
+    /// Whether a sighting is older than `window_s`: what was seen, and the picture it was seen on.
+    pub fn is_old(&self, sighting: &Sighting, window_s: u32) -> bool {
+        moments(sighting).any(|at| self.is_stale(at, window_s))
+    }
+
+    /// The same evidence as it stands at `now`, where something in it has grown stale since the last
+    /// entry; none: nothing has.
+    pub fn grown_old(&self, now: &Instant, window_s: u32) -> Option<Self> {
+        let grows_old = |one: &Sighting| {
+            moments(one).any(|at| is_older(at, now, window_s)) && !self.is_old(one, window_s)
+        };
+        self.sightings.values().any(grows_old).then(|| {
+            let mut then = self.clone();
+            then.come_to(now);
+            then
+        })
     }
 
     /// Marks were put on the sets of a pad, anew where there were some.
@@ -307,15 +328,134 @@ impl Evidence {
         Some((&go.id, &marked.mark))
     }
 
-    /// An instrument was shown to read right.
+    /// An instrument was held to something known and read right.
     pub fn show_right(&mut self, instrument: &InstrumentId, at: &Instant) {
+        self.failed.remove(instrument);
+        self.show_life(instrument, at);
+    }
+
+    /// An instrument showed that something known is live, but not how far off it reads. That takes
+    /// back no failure: one with a low battery still shows some volts.
+    pub fn show_life(&mut self, instrument: &InstrumentId, at: &Instant) {
+        if self.failed.contains(instrument) {
+            return;
+        }
         self.proven.insert(instrument.clone(), at.clone());
         self.proven_since.entry(instrument.clone()).or_insert_with(|| at.clone());
     }
 
-    /// An instrument was shown to read wrong: it is not used, and what it read counts no more.
+    /// An instrument was held to something known and read wrong: it is not used, and what it read
+    /// counts no more, whatever it is shown to read later. No clock is asked, since it may have failed
+    /// on one phone and been shown right on another.
     pub fn show_wrong(&mut self, instrument: &InstrumentId) {
         self.proven.remove(instrument);
         self.proven_since.remove(instrument);
+        self.failed.insert(instrument.clone());
+        let placed = self.placements.values().filter(|placed| placed.instrument == *instrument);
+        self.void_placements.extend(placed.map(|placed| placed.id.clone()));
+    }
+
+    /// Whether what was read at this placement counts no more, since its clamp failed after it.
+    pub fn is_void(&self, placement: &PlacementId) -> bool {
+        self.void_placements.contains(placement)
+    }
+}
+
+/// When something was seen, and when the picture was taken that it was seen on.
+fn moments(sighting: &Sighting) -> impl Iterator<Item = &Instant> {
+    let taken = sighting.seen.of_picture().map(|picture| picture.taken_at);
+    std::iter::once(&sighting.at).chain(taken)
+}
+
+/// Whether `then` lies more than `window_s` before `now` by the clock of one boot or by wall clocks.
+fn is_older(then: &Instant, now: &Instant, window_s: u32) -> bool {
+    let most_ms = i64::from(window_s) * 1000;
+    let older = |now: i64, then: i64| now.saturating_sub(then) > most_ms;
+    now.boot == then.boot && older(now.mono_ms, then.mono_ms) || older(now.wall_ms, then.wall_ms)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sighting::{Seen, Sighting};
+
+    fn at(boot: &str, wall_s: i64, mono_s: i64) -> Instant {
+        Instant { wall_ms: wall_s * 1000, boot: boot.into(), mono_ms: mono_s * 1000 }
+    }
+
+    fn none() -> Evidence {
+        Evidence::new("V1".try_into().unwrap())
+    }
+
+    fn seen(at: Instant, seen: Seen) -> Sighting {
+        Sighting { id: "s".try_into().unwrap(), who: "ana".try_into().unwrap(), at, seen }
+    }
+
+    fn picture(taken_at: Instant) -> Seen {
+        Seen::MeterPhoto {
+            stay: "stay".try_into().unwrap(),
+            run: None,
+            taken_by: "ana".try_into().unwrap(),
+            taken_at,
+            photo: "0".repeat(64),
+            number: "M1".into(),
+        }
+    }
+
+    #[test]
+    fn what_was_seen_grows_old_by_the_clock_of_its_own_boot_or_by_any_wall_clock() {
+        let mut evidence = none();
+        let then = at("one", 0, 0);
+        evidence.come_to(&at("one", 0, 100));
+        assert!(!evidence.is_stale(&then, 100), "a hundred seconds are not more than a hundred");
+        evidence.come_to(&at("one", 0, 101));
+        assert!(evidence.is_stale(&then, 100));
+        let mut other = none();
+        other.come_to(&at("two", 100, 9000));
+        assert!(!other.is_stale(&then, 100), "another boot says nothing by its own count");
+        other.come_to(&at("two", 101, 9001));
+        assert!(other.is_stale(&then, 100));
+    }
+
+    #[test]
+    fn a_picture_is_as_old_as_when_it_was_taken() {
+        let mut evidence = none();
+        evidence.come_to(&at("one", 150, 150));
+        let read_late = seen(at("two", 150, 7), picture(at("one", 0, 0)));
+        assert!(evidence.is_old(&read_late, 100));
+        assert!(!evidence.is_old(&seen(at("two", 150, 7), picture(at("one", 60, 60))), 100));
+    }
+
+    #[test]
+    fn what_nobody_wrote_on_grows_old_by_the_moment_at_which_it_is_asked() {
+        let mut evidence = none();
+        let number = Seen::Marker {
+            end: super::super::seen::End::Base { stay: "stay".try_into().unwrap() },
+            text: "1".into(),
+        };
+        let sighting = seen(at("one", 0, 0), number);
+        evidence.sightings.insert(sighting.id.clone(), sighting.clone());
+        evidence.come_to(&at("one", 50, 50));
+        assert_eq!(evidence.grown_old(&at("one", 100, 100), 100), None);
+        let then = evidence.grown_old(&at("two", 101, 3), 100).expect("something grew old");
+        assert!(then.is_old(&sighting, 100));
+        assert!(!evidence.is_old(&sighting, 100), "nothing was changed by asking");
+        assert_eq!(then.grown_old(&at("two", 900, 803), 100), None, "it is old already");
+    }
+
+    #[test]
+    fn one_that_failed_is_taken_back_by_being_held_to_something_known_alone() {
+        let mut evidence = none();
+        let tester: InstrumentId = "T1".try_into().unwrap();
+        evidence.show_life(&tester, &at("one", 1, 1));
+        assert!(evidence.proven.contains_key(&tester));
+        evidence.show_wrong(&tester);
+        evidence.show_life(&tester, &at("one", 2, 2));
+        assert!(!evidence.proven.contains_key(&tester), "some volts are not the right volts");
+        evidence.show_right(&tester, &at("one", 3, 3));
+        assert!(evidence.proven.contains_key(&tester));
+        evidence.show_life(&tester, &at("one", 4, 4));
+        assert_eq!(evidence.proven.get(&tester), Some(&at("one", 4, 4)));
+        assert_eq!(evidence.proven_since.get(&tester), Some(&at("one", 3, 3)));
     }
 }

@@ -36,7 +36,7 @@ impl Draw<'_> {
             return Err(Idle::MarkersDoNotPair);
         }
         let before = effects.len();
-        for base in self.evidence.sightings.values() {
+        for base in self.fresh() {
             let Seen::Marker { end: End::Base { stay }, text: theirs } = &base.seen else {
                 continue;
             };
@@ -49,6 +49,7 @@ impl Draw<'_> {
             let report = self.evidence.report_of(&base.who, stay);
             let causes = [
                 self.cause(Condition::MarkerSchemeIsACause, Cause::MarkerScheme),
+                self.pad_report(&lug.who),
                 Some(Cause::Look { sighting: lug.id.clone() }),
                 Some(Cause::Look { sighting: base.id.clone() }),
                 self.cause(Condition::ReportIsOneCause, report),

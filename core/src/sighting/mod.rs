@@ -16,12 +16,16 @@
 //! | coded load step flat on both legs | the same; clamp | that set |
 //! | loaded while the target's meter is out | clamp; placement; handle; deed; shared set; meter records | that set |
 //! | metal or size differs at the two ends | both looks; handle; splice; the report of the base | that set |
-//! | tone heard on one set alone | tone set and its bleed at that pad; deed; handles | all other sets |
-//! | the same marker at both ends | marker scheme; both looks; handle; the report of the base | all other sets |
+//! | tone heard on one set alone | tone set and its bleed at that pad; deed; handles; who heard it | all other sets |
+//! | the same marker at both ends | marker scheme; both looks; handle; the report of the base; who read the lug | all other sets |
 //! | bare step, amps with the meter in | - | nothing: orders the search |
 //! | tag | look; plate worn, changed or replaced; the record's tags | nothing: orders the search, and contradicts claims |
 //! | fix | the sky there, one cause for all fixes of a phone; the pad it was noted at | the same |
 //! | count of sets | look: one set hidden behind another, one bolt for two; marks | the same |
+
+//! A set can be named by what keeps it alone and by nothing else, so whoever writes down at the pad
+//! what keeps a set alone, without a code to hold them to, is a cause of it. What merely excludes a set
+//! never leaves one, whoever made it up.
 
 mod cause;
 mod clamp;

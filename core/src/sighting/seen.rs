@@ -356,4 +356,18 @@ impl Seen {
             _ => None,
         }
     }
+
+    /// Whether it is seen or measured in a pad.
+    pub const fn is_at_pad(&self) -> bool {
+        matches!(
+            self,
+            Self::LoadStep { .. }
+                | Self::BareStep { .. }
+                | Self::Amps { .. }
+                | Self::Tone { .. }
+                | Self::Marker { end: End::Lug { .. }, .. }
+                | Self::Conductor { end: End::Lug { .. }, .. }
+                | Self::SetCount { .. }
+        )
+    }
 }

@@ -112,6 +112,12 @@ impl<'a> Draw<'a> {
         people.into_iter().map(|person| self.evidence.report_of(person, stay)).collect()
     }
 
+    /// What somebody hears and reads at the pad with no code to keep them from knowing what would fit.
+    pub(super) fn pad_report(&self, person: &PersonId) -> Option<Cause> {
+        let cause = Cause::PadReport { person: person.clone() };
+        self.cause(Condition::PadReportIsOneCause, cause)
+    }
+
     /// The placement, its set and leg, and the causes it brings along.
     fn placed(&self, placement: &'a Placement) -> Result<(SetAt, Leg, BTreeSet<Cause>), Idle> {
         let set = resolve(self.evidence, &placement.pad, &placement.handle)
@@ -131,7 +137,8 @@ impl<'a> Draw<'a> {
         Ok((set, leg, causes.into_iter().flatten().collect()))
     }
 
-    /// The clamp of a placement, if it was shown to read right before `sighting`.
+    /// The clamp of a placement, if it was shown to read right before `sighting` and has not failed
+    /// since.
     fn clamp(&self, placement: &Placement, sighting: &Sighting) -> Result<&'a Instrument, Idle> {
         let clamp =
             self.evidence.instruments.get(&placement.instrument).ok_or(Idle::ClampNotProven)?;
@@ -139,7 +146,8 @@ impl<'a> Draw<'a> {
             .evidence
             .proven_since
             .get(&placement.instrument)
-            .is_some_and(|at| at.boot != sighting.at.boot || *at <= sighting.at);
+            .is_some_and(|at| at.boot != sighting.at.boot || at.mono_ms <= sighting.at.mono_ms)
+            && !self.evidence.is_void(&placement.id);
         let usable = clamp.class == InstrumentClass::Clamp && clamp.makes_sense();
         if proven && usable { Ok(clamp) } else { Err(Idle::ClampNotProven) }
     }
@@ -198,9 +206,15 @@ impl<'a> Draw<'a> {
         }
     }
 
+    /// The sightings that are not stale.
+    pub(super) fn fresh(&self) -> impl Iterator<Item = &'a Sighting> + use<'a> {
+        let (evidence, window_s) = (self.evidence, self.limits.fresh_s);
+        evidence.sightings.values().filter(move |sighting| !evidence.is_old(sighting, window_s))
+    }
+
     /// The causes of somebody's report that the target's own sources are off, if there is one.
     fn sources_off(&self, at: &StayId) -> Option<Vec<Cause>> {
-        let reporter = self.evidence.sightings.values().find_map(|s| match &s.seen {
+        let reporter = self.fresh().find_map(|s| match &s.seen {
             Seen::SourcesOff { stay } if stay == at => {
                 let known = self.evidence.stays.get(at)?;
                 (known.person == s.who && stay::holds(known, &s.at)).then(|| s.who.clone())
@@ -313,7 +327,7 @@ impl<'a> Draw<'a> {
     ) -> Result<Option<SetEffect>, Idle> {
         let set = resolve(self.evidence, pad, handle).ok_or(Idle::PlacementUnusable)?;
         let before = effects.len();
-        for other in self.evidence.sightings.values() {
+        for other in self.fresh() {
             let Seen::Conductor { end: End::Base { stay }, .. } = &other.seen else { continue };
             let Some(at) = stay::standing(self.evidence, stay, self.conditions) else { continue };
             let theirs = at.person == other.who

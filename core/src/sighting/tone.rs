@@ -56,6 +56,7 @@ impl Draw<'_> {
         let causes = [
             self.cause(Condition::ToneIsACause, Cause::Tone { pad: pad.clone() }),
             self.cause(Condition::DeedIsACause, Cause::Deed { deed: deed.id.clone() }),
+            self.pad_report(&sighting.who),
         ];
         Ok(SetEffect {
             sightings: vec![sighting.id.clone()],

@@ -45,11 +45,13 @@ pub(crate) enum Fault {
     ToneNextDoor,
     /// The markers at the lugs of the target's and the neighbour's set are swapped.
     MarkersSwapped,
+    /// The reader at the pad makes up tones and markers that fit a set of their own choice.
+    PadInvents,
 }
 
 impl Fault {
     /// Every fault.
-    pub(crate) const ALL: [Self; 21] = [
+    pub(crate) const ALL: [Self; 22] = [
         Self::WrongHouse,
         Self::WalkNextDoor,
         Self::SourcesStillOn,
@@ -71,5 +73,6 @@ impl Fault {
         Self::ToneBleeds,
         Self::ToneNextDoor,
         Self::MarkersSwapped,
+        Self::PadInvents,
     ];
 }

@@ -116,8 +116,14 @@ impl Play {
                 (handle, SetAt { pad: asset(&pad), position: set.position.clone() })
             })
             .collect();
+        let made_up = self.made_up_at(&pad);
         let mut levels = Vec::new();
         for (handle, set) in wanted {
+            if let Some(chosen) = &made_up {
+                let on = if set == *chosen { 0.9 * TONE_SCALE } else { 0.1 * TONE_SCALE };
+                levels.push(ToneLevel { handle, on_level: decimal(on), off_level: decimal(1.0) });
+                continue;
+            }
             let really = self.really_at(&pad, &handle, &set);
             let Some(set) = self.world.pads[&pad].sets.get(really - 1) else { return };
             let on = heard[set] * TONE_SCALE;
@@ -126,6 +132,16 @@ impl Play {
         }
         let at = self.tick(READER);
         self.note(READER, at, Seen::Tone { deed, instrument, pad: asset(&pad), levels });
+    }
+
+    /// The set that a reader who makes things up has chosen in a pad; none: they do not.
+    fn made_up_at(&mut self, pad: &str) -> Option<SetAt> {
+        if !self.faults.contains(&Fault::PadInvents) {
+            return None;
+        }
+        self.false_causes.insert(Cause::PadReport { person: person(READER) });
+        let wrong = |set: &SetAt| set.pad.as_str() == pad && *set != self.truth;
+        self.marked_sets().into_iter().find(wrong)
     }
 
     /// Cable markers at the stay's place and at some lugs of a pad.
@@ -137,7 +153,14 @@ impl Play {
         let base = self.world.feeding_set(&scene.place).expect("a fed place").to_owned();
         let at = self.tick(WORKER);
         let end = End::Base { stay: scene.stay.clone() };
-        self.note(WORKER, at, Seen::Marker { end, text: base });
+        self.note(WORKER, at, Seen::Marker { end, text: base.clone() });
+        if let Some(chosen) = self.made_up_at(&self.truth.pad.as_str().to_owned()) {
+            let Some(handle) = self.handle_of(&chosen) else { return };
+            let end = End::Lug { pad: chosen.pad, handle };
+            let at = self.tick(READER);
+            self.note(READER, at, Seen::Marker { end, text: base });
+            return;
+        }
         let of = |service: &str| self.world.feeding_set(service).expect("a fed house").to_owned();
         let (target, other) = (of(&self.target.clone()), of(&self.other.clone()));
         let home = self.truth.pad.clone();

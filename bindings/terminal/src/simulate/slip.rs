@@ -46,7 +46,8 @@ slips! {
     WalkNextDoor = "walk-next-door", true;
     /// The outlet of one run is fed from the house next door.
     OutletOfNextDoor = "outlet-of-next-door", false;
-    /// What the pad writes of one run is made up, as a person would guess it.
+    /// What the pad writes of one run is made up, as a person would guess it; where no load can be
+    /// switched, every tone and marker is, to fit one set.
     ReadingsInvented = "readings-invented", false;
     /// One leg is clamped twice and written down as both.
     LegReadTwice = "leg-read-twice", false;

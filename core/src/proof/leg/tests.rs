@@ -75,6 +75,16 @@ fn a_wrong_set_shows_after_one_leg() {
 }
 
 #[test]
+fn a_wrong_set_shows_whatever_was_read_before_it() {
+    let undecided = Case { before: ["45", "120"], after: ["121", "120"], ..Case::good() };
+    assert_eq!(undecided.check(), LegCheck::NothingDied);
+    let no_bus = Case { after: ["121", "120"], bus: ["999", "999"], ..Case::good() };
+    assert_eq!(no_bus.check(), LegCheck::NothingDied);
+    let one_read = Case { after: ["121", "999"], ..Case::good() };
+    assert!(matches!(one_read.check(), LegCheck::Missing { .. }));
+}
+
+#[test]
 fn legs_marked_differently_at_the_two_ends_are_named() {
     let crossed = Case { after: ["121", "0"], ..Case::good() };
     assert_eq!(crossed.check(), LegCheck::OtherLegDied { died: vec![L2] });

@@ -27,10 +27,11 @@ use super::{
 };
 use crate::{
     plant::Plant,
-    quantity::{AssetId, Decimal, StayId},
+    quantity::{AssetId, Decimal, PersonId, StayId},
     rule_sheet::RuleSheet,
     sighting::{
-        Conditions, Drawn, Evidence, Ground, Limits, Premises, PremisesEffect, Seen, SetAt, Stay,
+        Conditions, Drawn, Evidence, Ground, Limits, Premises, PremisesEffect, Seen, SetAt,
+        Sighting, Stay,
     },
 };
 
@@ -81,9 +82,18 @@ pub(crate) fn tests(
     {
         return priced(vec![Test::BareSteps { pad: pad.clone() }], FULL as usize);
     }
-    let place = Place { stay: stay.id.clone(), worker: stay.person.clone(), marked_anew: false };
+    let place = Place {
+        stay: stay.id.clone(),
+        worker: stay.person.clone(),
+        at_pad: at_the_pad(evidence, stay, &supposing.names),
+        marked_anew: false,
+    };
     let seen = likely.len();
-    let all_seen = evidence.sightings.values().map(|sighting| &sighting.seen);
+    // What has grown old is to be looked at again; what cannot be had still cannot.
+    let counts = |sighting: &&Sighting| {
+        matches!(sighting.seen, Seen::Lacking { .. }) || !evidence.is_old(sighting, limits.fresh_s)
+    };
+    let all_seen = evidence.sightings.values().filter(counts).map(|sighting| &sighting.seen);
     let told: Vec<&Seen> = all_seen.filter(|seen| is_told(seen)).collect();
     for (x, _) in likely.iter().take(ASKED) {
         let need = Need::of((evidence, drawn, &told), x, place.clone(), known.get(x), seen);
@@ -147,6 +157,14 @@ fn stay_to_use<'a>(
             if *service == evidence.target)
     });
     identified.or_else(|| open().max_by_key(|stay| (stay.begun.wall_ms, &stay.id)))
+}
+
+/// Who stands at the pad while this stay lasts: whoever else wrote last what is seen there; nobody yet:
+/// the other of two workers.
+fn at_the_pad(evidence: &Evidence, stay: &Stay, names: &Names) -> PersonId {
+    let theirs = evidence.sightings.values().filter(|s| s.who != stay.person && s.seen.is_at_pad());
+    let last = theirs.max_by_key(|sighting| (sighting.at.wall_ms, &sighting.id));
+    last.map_or_else(|| names.other(&stay.person).clone(), |sighting| sighting.who.clone())
 }
 
 /// Whether people changed places before, and nothing was done since that could settle it.

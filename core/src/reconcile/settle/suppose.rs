@@ -21,6 +21,8 @@ pub(super) struct Place {
     pub(super) stay: StayId,
     /// Whose stay it is.
     pub(super) worker: PersonId,
+    /// Who stands at the pad meanwhile.
+    pub(super) at_pad: PersonId,
     /// Whether marks are put on the pad's sets anew before.
     pub(super) marked_anew: bool,
 }
@@ -29,7 +31,7 @@ impl Place {
     /// A stay of the other worker, who has not begun it yet.
     pub(super) fn of_the_other(&self, names: &Names) -> Self {
         let (stay, worker) = (names.stay.clone(), names.reader().clone());
-        Self { stay, worker, marked_anew: self.marked_anew }
+        Self { stay, worker, at_pad: self.worker.clone(), marked_anew: self.marked_anew }
     }
 }
 
@@ -234,16 +236,17 @@ impl Suppose<'_> {
     }
 
     fn along_the_cable(&self, to: &mut Supposing, at: &At<'_>, test: &Test) -> Option<SetRow> {
+        let at_pad = to.case.cause(&Cause::PadReport { person: at.place.at_pad.clone() });
         if matches!(test, Test::Tone { .. }) {
             let position = self.handle(to, at.place, By::Position)?;
             let tone = to.case.cause(&Cause::Tone { pad: self.x.pad.clone() });
             let deed = to.case.cause(&Cause::Deed { deed: to.names.deed.clone() });
-            return Some(self.for_x(to, at, [tone, deed, position], None));
+            return Some(self.for_x(to, at, [tone, deed, position, at_pad], None));
         }
         let mark = self.handle(to, at.place, By::Mark)?;
         let look = to.case.cause(&Cause::Look { sighting: to.names.look.clone() });
         let scheme = to.case.cause(&Cause::MarkerScheme);
-        Some(self.for_x(to, at, [scheme, look, at.report, mark], None))
+        Some(self.for_x(to, at, [scheme, look, at.report, mark, at_pad], None))
     }
 
     fn for_x<const N: usize>(

@@ -31,7 +31,7 @@ fn at_point(form: &mut Form<'_>, point: &Point, tester: Option<InstrumentId>) ->
 }
 
 /// Asks for what the tester shows on a known source.
-fn check(form: &mut Form<'_>, tester: Option<InstrumentId>) -> Bodies {
+pub(super) fn check(form: &mut Form<'_>, tester: Option<InstrumentId>) -> Bodies {
     let known = form.state.volts.iter().rev().find_map(|taken| match &taken.taken.reading.place {
         Place::KnownSource { what } if taken.person == *form.who => Some(what.clone()),
         _ => None,
@@ -90,7 +90,7 @@ pub(super) fn bus(form: &mut Form<'_>) -> Bodies {
 
 /// Whether one of this person's testers was shown live lately: without that a dead reading of it
 /// counts for nothing.
-fn shown_right(form: &mut Form<'_>) -> bool {
+pub(super) fn shown_right(form: &mut Form<'_>) -> bool {
     let (state, sheets, now) = (form.state, form.sheets, form.device.now);
     let proven = |tester: &InstrumentId| {
         let proven = state.evidence.as_ref().and_then(|evidence| evidence.proven.get(tester));

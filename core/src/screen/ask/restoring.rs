@@ -3,6 +3,7 @@
 use super::{
     form::{Form, NAME, Pick, named},
     opening::done,
+    readings,
     scene::VOLTMETERS,
 };
 use crate::{
@@ -81,6 +82,9 @@ pub(super) fn land(form: &mut Form<'_>) -> Bodies {
 
 pub(super) fn test_neutral(form: &mut Form<'_>) -> Bodies {
     let service = form.target()?.clone();
+    if !readings::shown_right(form) {
+        return readings::check(form, None);
+    }
     let legs = form.leg_picks();
     let loaded = form.one("ask-loaded-leg", legs, "unfit-job-not-open");
     let legs = form.leg_picks();

@@ -11,6 +11,7 @@ use coldlug_core::{
 use coldlug_field::tone::Bleed;
 
 use super::{Crew, Halt, Who};
+use crate::simulate::slip::Slip;
 
 /// Level that the tone set shows where the tone is as loud as it was put on; invented.
 const FULL_LEVEL: f64 = 80.0;
@@ -25,6 +26,18 @@ impl Crew<'_> {
         let go = go.ok_or(Halt::BROKEN)?;
         let at = |position: &String| SetAt { pad: pad.clone(), position: position.clone() };
         Ok(go.sets.iter().map(|marked| at(&marked.position)).collect())
+    }
+
+    /// The set that somebody at the pad who makes things up takes for the one: the mapped one, where it
+    /// is in this pad; none: nobody does, or whoever does is at the premises now.
+    fn made_up_at(&self, pad: &AssetId) -> Result<Option<SetAt>, Halt> {
+        if !self.slips.lasts(Slip::ReadingsInvented) || !self.cast.first_at_pad() {
+            return Ok(None);
+        }
+        let sets = self.marked_sets(pad)?;
+        let mapped = self.claimed();
+        let chosen = sets.iter().find(|set| Some(*set) == mapped.as_ref());
+        Ok(chosen.or(sets.first()).cloned())
     }
 
     /// Puts a tone on at the premises and compares it on every set of a pad, on and off. False:
@@ -44,12 +57,22 @@ impl Crew<'_> {
         let bleed = if poor { Bleed::Heavy } else { Bleed::Ordinary };
         let chance = self.site.chance();
         let heard = self.site.world.tone(&self.site.house, &really, bleed, chance)?;
+        let made_up = self.made_up_at(pad)?;
         let mut levels = Vec::new();
         for set in self.marked_sets(pad)? {
             self.pass_s(30);
             let handle = self.handle(&set, By::Position)?;
             let there = self.really_at(pad, &handle)?;
-            let level = heard.get(&there).copied().unwrap_or(0.0) * FULL_LEVEL;
+            let level = match &made_up {
+                Some(chosen) => {
+                    if set == *chosen {
+                        FULL_LEVEL
+                    } else {
+                        QUIET_LEVEL
+                    }
+                }
+                None => heard.get(&there).copied().unwrap_or(0.0) * FULL_LEVEL,
+            };
             levels.push(ToneLevel {
                 handle,
                 on_level: whole((level + QUIET_LEVEL).min(100.0))?,
@@ -92,12 +115,16 @@ impl Crew<'_> {
         };
         self.pass_s(120);
         let end = End::Base { stay: self.stay()? };
-        self.sighting(Who::House, Seen::Marker { end, text })?;
+        self.sighting(Who::House, Seen::Marker { end, text: text.clone() })?;
+        let made_up = self.made_up_at(pad)?;
         for set in self.marked_sets(pad)? {
             self.pass_s(20);
             let handle = self.handle(&set, By::Mark)?;
             let there = self.really_at(pad, &handle)?;
-            let text = self.site.world.mark_at_lug(&there)?.map(str::to_owned);
+            let text = match &made_up {
+                Some(chosen) => (set == *chosen).then(|| text.clone()),
+                None => self.site.world.mark_at_lug(&there)?.map(str::to_owned),
+            };
             if let Some(text) = text {
                 let end = End::Lug { pad: pad.clone(), handle };
                 self.sighting(Who::Pad, Seen::Marker { end, text })?;
