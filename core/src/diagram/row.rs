@@ -3,8 +3,8 @@
 use super::fact::{Facts, Status};
 use super::label::{Label, Labels};
 use super::shown::Shown;
-use super::stands::load_side;
 use super::tree::{Part, Run, is_quiet, tree};
+use crate::job::load_side;
 use crate::plant::Device;
 use crate::quantity::AssetId;
 use crate::words::Words;

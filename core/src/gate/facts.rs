@@ -162,8 +162,9 @@ pub struct ShortFacts {
 /// Putting a ground on.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct GroundFacts {
-    /// The zone is proven dead, freshly.
-    pub tested: bool,
+    /// The place, and why no ground may be put there; empty: it is proven dead, freshly, and no feeder
+    /// reaches it.
+    pub lacks: Vec<String>,
 }
 
 /// Landing a conductor.
@@ -211,7 +212,7 @@ pub struct OfferFacts {
     pub unsafe_ends: Vec<String>,
     /// Openings that stand and were done without proof.
     pub without_proof: Vec<String>,
-    /// A ground is on, or only a lifted set is isolated.
+    /// A ground is on the zone, or only a lifted set is isolated.
     pub grounded: bool,
     /// Refused acts that nobody has settled.
     pub conflicts: Vec<String>,

@@ -45,7 +45,7 @@ pub fn judge(standing: &Standing, step: &Step) -> Result<Passed, Refusal> {
         Step::Lift(facts) => gate.lift(facts)?,
         Step::Secure { lifted } => gate.holds(Rule::LiftedFirst, *lifted)?,
         Step::Short(facts) => gate.short(facts)?,
-        Step::Ground(facts) => gate.holds(Rule::TestedBeforeGround, facts.tested)?,
+        Step::Ground(facts) => gate.none(Rule::TestedBeforeGround, &facts.lacks)?,
         Step::TakeOff(closing) => {
             gate.clear_of_people(closing)?;
             // A refused acceptance is a person who may be at work all the same.

@@ -193,7 +193,8 @@ rules! {
     /// A loop point is closed only after open state and phase were measured there.
     LoopPointMeasured = "loop-point-measured" / "loop_point_measured", never,
         "Trade review: never tie two sources unseen";
-    /// Nothing is grounded, shorted or handled as dead before it tested dead.
+    /// Nothing is grounded, shorted or handled as dead before it tested dead; a ground goes only where
+    /// that was tested, and where no feeder reaches.
     TestedBeforeGround = "tested-before-ground" / "tested_before_ground", never,
         "OSHA 1910.269(n)(5): test and find no nominal voltage before any ground";
     /// Dead is tested only after the customer's sources have been off for the wait.
@@ -218,7 +219,7 @@ rules! {
     ProofByOpeningBeforeHandover =
         "proof-by-opening-before-handover" / "proof_by_opening_before_handover", never,
         "Trade review: live before, only our opening between, dead after, bus still live";
-    /// Where more than a lifted set is isolated, a ground is on before the work is handed over.
+    /// Where more than a lifted set is isolated, a ground is on the zone before the work is handed over.
     GroundedBeforeHandover = "grounded-before-handover" / "grounded_before_handover", never,
         "OSHA 1910.269(n)(2): dead means de-energised and grounded";
     /// The lifted ends were tested where customer sources are not excluded, and shorted.

@@ -137,8 +137,8 @@ impl State {
             Operation::SetShorted { pad, position } => {
                 Step::Short(self.short_facts(sheets, event, &set(pad, position)))
             }
-            Operation::Grounded { .. } => {
-                Step::Ground(GroundFacts { tested: self.any_dead_fresh(sheets, event) })
+            Operation::Grounded { node } => {
+                Step::Ground(GroundFacts { lacks: self.ground_lacks(sheets, node, &event.when()) })
             }
             Operation::ShortRemoved { .. }
             | Operation::GroundRemoved { .. }
@@ -200,11 +200,6 @@ impl State {
             }
             ClearanceOp::LinkEnded => Step::EndLink(self.link_end_facts(sheets, event, body)),
         }
-    }
-
-    /// Whether the proof of dead of any zone stands and is fresh.
-    fn any_dead_fresh(&self, sheets: &Sheets<'_>, event: &Event) -> bool {
-        self.proofs.dead.values().any(|dead| dead.is_fresh(&event.when(), sheets.rules))
     }
 
     /// Whether the proof of dead of one zone stands and is fresh.

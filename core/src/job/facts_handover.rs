@@ -217,7 +217,7 @@ impl State {
             opening_proven: self.proofs.opening.is_some() && self.was_all_open(),
             unsafe_ends: self.unsafe_ends(sheets),
             without_proof: self.openings_without_proof(),
-            grounded: base || !self.physical.grounds.is_empty(),
+            grounded: base || self.zone_grounded(sheets),
             conflicts: names(self.open_conflicts()),
             said_clear: self.said_clear(&event.device),
             unaware: self.unaware(event, known),

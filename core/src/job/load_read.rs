@@ -4,10 +4,7 @@
 //! opened or closed after it: load moves with every switch. Then it is read again. One that does not
 //! count still speaks against an opening where it showed more than may be broken.
 
-use std::{
-    borrow::Cow,
-    collections::{BTreeMap, BTreeSet},
-};
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::{sheets::Sheets, state::State};
 use crate::{
@@ -178,14 +175,7 @@ impl State {
     ) -> Vec<String> {
         let not_known = || vec![AmpsLack::NotRead.id().to_owned()];
         let Some(header) = &self.header else { return not_known() };
-        let plant = if self.map_corrections.is_empty() {
-            Cow::Borrowed(sheets.plant)
-        } else {
-            match self.corrected(sheets.plant) {
-                Ok(plant) => Cow::Owned(plant),
-                Err(_) => return not_known(),
-            }
-        };
+        let Some(plant) = self.map(sheets) else { return not_known() };
         let request = Request {
             states: self.physical.switch_states(),
             loads: self.read_amps(sheets, now),

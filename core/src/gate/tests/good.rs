@@ -163,7 +163,7 @@ pub(super) fn short(change: impl FnOnce(&mut ShortFacts)) -> Step {
 }
 
 pub(super) fn ground(change: impl FnOnce(&mut GroundFacts)) -> Step {
-    let mut facts = GroundFacts { tested: true };
+    let mut facts = GroundFacts { lacks: Vec::new() };
     change(&mut facts);
     Step::Ground(facts)
 }

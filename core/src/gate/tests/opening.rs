@@ -144,7 +144,7 @@ fn loop_point_measured() {
 
 #[test]
 fn tested_before_ground() {
-    refused(Rule::TestedBeforeGround, ground(|f| f.tested = false));
+    refused(Rule::TestedBeforeGround, ground(|f| f.lacks = some("ground-not-proven")));
 }
 
 #[test]

@@ -4,6 +4,7 @@ mod apart;
 mod by_link;
 mod closing;
 pub(crate) mod crew;
+mod grounds;
 mod holders;
 mod keys;
 mod load_read;

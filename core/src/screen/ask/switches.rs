@@ -9,7 +9,7 @@ use super::{
 use crate::{
     event::{AmpsRead, Body, Operation},
     plant::{Conductor, SwitchState},
-    quantity::{AssetId, Decimal, InstrumentId, NodeId},
+    quantity::{AssetId, Decimal, InstrumentId},
     reading::{AmpsReading, InstrumentClass},
 };
 
@@ -115,25 +115,10 @@ pub(super) fn relieve(form: &mut Form<'_>) -> Bodies {
     Some(vec![done(form, Operation::PressureRelieved { pad })])
 }
 
-/// Nodes where a ground may be put: the bus and the bushings of the pads near, and the base.
-fn nodes(form: &Form<'_>) -> Vec<Pick<NodeId>> {
-    let plant = form.sheets.plant;
-    let pads: BTreeSet<&AssetId> = form.near_pads().iter().collect();
-    let mut nodes: BTreeSet<NodeId> = BTreeSet::new();
-    for unit in plant.transformers.values().filter(|unit| pads.contains(&unit.pad)) {
-        nodes.extend([unit.primary.clone(), unit.secondary.clone()]);
-    }
-    for switch in plant.switches.values() {
-        if switch.pad.as_ref().is_some_and(|pad| pads.contains(pad)) {
-            nodes.extend([switch.from.clone(), switch.to.clone()]);
-        }
-    }
-    nodes.into_iter().take(60).map(named).collect()
-}
-
 pub(super) fn put_ground(form: &mut Form<'_>) -> Bodies {
     form.evidence()?;
-    let picks = nodes(form);
+    let nodes = form.state.may_be_grounded(form.sheets, form.device.now);
+    let picks = nodes.into_iter().map(named).collect();
     let node = form.one("ask-node", picks, "unfit-no-node")?;
     Some(vec![done(form, Operation::Grounded { node })])
 }

@@ -171,7 +171,7 @@ fn snapshots<'a>(sheet: &'a Sheet, own: &'a Sheet) -> Vec<Play<'a>> {
     here.does("b", Act::Offer, &[("to", "lw-c"), ("how-offered", "here")]);
     beside.push(here);
     let mut grounded = dead.clone();
-    grounded.does("b", Act::PutGround, &[("node", "P1:sec")]);
+    grounded.does("b", Act::PutGround, &[("node", "P1V2")]);
     grounded.does("a", Act::LockAndTag, &[("switch", "CO2")]);
     beside.push(grounded);
     let mut apart = dead.clone();

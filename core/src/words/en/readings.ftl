@@ -42,4 +42,6 @@ amps-before-switching = Something was opened or closed since. Read again.
 amps-not-every-phase = The fullest phase may be one that was not read. Read every phase.
 amps-near-load-break = Too near what it may break to tell. Take load off, or read again with a finer clamp.
 amps-over-load-break = More than it may break. Keep it closed: take load off and read again, or open another.
+ground-not-proven = Nothing proves this place dead now. Read every pair here and prove it dead first.
+ground-feeder-reaches = On record a feeder still reaches this place. Open the way to it, or correct the map.
 live-note-near-edge = Noted: nearer to the edge of its band than the instrument can tell. Read again with a finer voltmeter.
