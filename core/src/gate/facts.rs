@@ -127,6 +127,8 @@ pub struct LiftFacts {
 pub struct OpenSwitchFacts {
     /// Why the switch may not be opened so.
     pub forbidden: Vec<String>,
+    /// It is a lug pair, whose legs are lifted.
+    pub lug_pair: bool,
     /// Why it is not shown to break no more than it may; empty: it is.
     pub amps: Vec<String>,
     /// Tank pressure was relieved, or there is no tank.
@@ -144,6 +146,8 @@ pub struct SwitchClosedFacts {
     pub closing: Closing,
     /// Why the switch may not be closed so: locks, tags.
     pub forbidden: Vec<String>,
+    /// It is a lug pair, whose legs are landed.
+    pub lug_pair: bool,
     /// Open state and phase were measured there, or it is no loop point.
     pub loop_measured: bool,
     /// Shorts and grounds that are on.

@@ -31,6 +31,7 @@ impl Gate<'_> {
 
     pub(super) fn open_switch(&mut self, facts: &OpenSwitchFacts) -> Result<(), Refusal> {
         self.none(Rule::ConflictSettledFirst, &facts.conflicts)?;
+        self.holds(Rule::LugPairIsLifted, !facts.lug_pair)?;
         self.none(Rule::SwitchOrder, &facts.forbidden)?;
         self.holds(Rule::IdentifiedBeforeOpening, facts.identified)?;
         self.none(Rule::LoadBreakCoversAmps, &facts.amps)?;

@@ -20,6 +20,7 @@ impl Gate<'_> {
     pub(super) fn close_switch(&mut self, facts: &SwitchClosedFacts) -> Result<(), Refusal> {
         self.closing(&facts.closing)?;
         self.none(Rule::ShortRemovedBeforeLanding, &facts.grounds)?;
+        self.holds(Rule::LugPairIsLifted, !facts.lug_pair)?;
         self.none(Rule::SwitchOrder, &facts.forbidden)?;
         self.holds(Rule::LoopPointMeasured, facts.loop_measured)?;
         self.word(&facts.closing)

@@ -178,11 +178,15 @@ rules! {
     /// The base showed that exactly the first leg died before the second is lifted.
     LegCheckBeforeSecondLeg = "leg-check-before-second-leg" / "leg_check_before_second_leg", never,
         "Trade review: a wrong set shows after one leg";
+    /// A lug pair is no switch: its legs are lifted and landed, by the rules of legs.
+    LugPairIsLifted = "lug-pair-is-lifted" / "lug_pair_is_lifted", never,
+        "OSHA 1910.269(l)(12): lugs are not made to break load; trade review: one leg at a time";
     /// A switch is opened and closed where the rule sheet and its rating allow.
     SwitchOrder = "switch-order" / "switch_order", may,
         "OSHA 1910.269(l)(12): open and close under load only what is made for it";
     /// What a switch has to break is shown to be no more than it may: by the record at its very most, or
-    /// by amps read since anything was opened or closed, limit of error included.
+    /// by amps read since anything was opened or closed, limit of error included. One that may break no
+    /// load is shown to carry none, by amps read there.
     LoadBreakCoversAmps = "load-break-covers-amps" / "load_break_covers_amps", never,
         "OSHA 1910.269(l)(12): open under load only what is made for it; how fresh: common practice, no \
          source";

@@ -2,7 +2,13 @@
 
 use std::collections::BTreeSet;
 
-use super::{facts_lift::Lug, known::Known, roles::writes, sheets::Sheets, state::State};
+use super::{
+    facts_lift::{Lug, is_lug_pair},
+    known::Known,
+    roles::writes,
+    sheets::Sheets,
+    state::State,
+};
 use crate::{
     caution::{BriefingFacts, unbriefed},
     event::{Body, ClearanceOp, Event, Operation},
@@ -96,7 +102,9 @@ impl State {
             Body::MeterPulled(b) => Step::PullMeter(self.pull_facts(sheets, event, b)),
             Body::MeterSet(b) => Step::SetMeter(self.set_meter_facts(event, b, known)),
             Body::Sighting(b) => self.sighting_step(event, &b.seen, known),
-            Body::Operation(b) if b.making_safe && makes_safe(&b.operation) => Step::MakeSafe,
+            Body::Operation(b) if b.making_safe && makes_safe(sheets, &b.operation) => {
+                Step::MakeSafe
+            }
             Body::Operation(b) => self.operation_step(sheets, event, &b.operation, known),
             Body::Proof(b) => Step::Prove(self.proof_facts(sheets, &b.of)),
             Body::Clearance(b) => self.clearance_step(sheets, event, b, known),
@@ -213,12 +221,15 @@ pub(super) fn set(pad: &crate::quantity::AssetId, position: &str) -> crate::sigh
     crate::sighting::SetAt { pad: pad.clone(), position: position.to_owned() }
 }
 
-/// Operations that make safe, and are never gated when they are marked so.
-fn makes_safe(operation: &Operation) -> bool {
+/// Operations that make safe, and are never gated when they are marked so. A leg is never lifted in
+/// the name of safety, be it called a switch.
+fn makes_safe(sheets: &Sheets<'_>, operation: &Operation) -> bool {
+    if let Operation::SwitchOpened { switch } = operation {
+        return !is_lug_pair(sheets, switch);
+    }
     matches!(
         operation,
-        Operation::SwitchOpened { .. }
-            | Operation::LegCapped { .. }
+        Operation::LegCapped { .. }
             | Operation::LegRestrained { .. }
             | Operation::LegTagged { .. }
             | Operation::SetShorted { .. }

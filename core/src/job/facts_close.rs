@@ -1,6 +1,6 @@
 //! Facts of what is landed and closed.
 
-use super::{facts::names, known::Known, sheets::Sheets, state::State};
+use super::{facts::names, facts_lift::is_lug_pair, known::Known, sheets::Sheets, state::State};
 use crate::{
     event::Event,
     gate::{CloseFacts, LandFacts, SwitchClosedFacts},
@@ -57,6 +57,7 @@ impl State {
         SwitchClosedFacts {
             closing: self.closing(event, known),
             forbidden,
+            lug_pair: is_lug_pair(sheets, switch),
             loop_measured: !loop_point || self.physical.measured.contains_key(switch),
             grounds: self.physical.grounds_on(),
         }

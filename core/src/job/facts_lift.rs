@@ -137,9 +137,7 @@ impl State {
         match known {
             None => forbidden.push(switch.to_string()),
             Some(known) => {
-                if known.device == Device::LugPair {
-                    forbidden.push("lug-pair".into());
-                } else if known.load_break <= crate::quantity::amps(0.0) {
+                if known.load_break <= crate::quantity::amps(0.0) {
                     forbidden.push("load-break".into());
                 }
                 if self.is_open(sheets, switch) {
@@ -147,21 +145,14 @@ impl State {
                 }
             }
         }
-        let breaks_load = known.is_some_and(|known| {
-            known.device != Device::LugPair && known.load_break > crate::quantity::amps(0.0)
-        });
         let fuse = known.is_some_and(|known| known.device == Device::BayonetFuse);
         let relieved = known
             .and_then(|known| known.pad.as_ref())
             .is_some_and(|pad| self.physical.relieved.contains_key(pad));
         OpenSwitchFacts {
-            // What breaks no load at all is forbidden as it is, whatever it carries.
-            amps: if breaks_load {
-                self.lacks_amps(sheets, switch, &event.when())
-            } else {
-                Vec::new()
-            },
+            amps: self.lacks_amps(sheets, switch, &event.when()),
             forbidden,
+            lug_pair: is_lug_pair(sheets, switch),
             pressure_relieved: !fuse || relieved,
             identified: self.identified_at(sheets, &event.when()).is_some(),
             conflicts: names(self.open_conflicts()),
@@ -193,6 +184,12 @@ impl State {
         }
         !self.waits_for_sources(sheets, dead.opened())
     }
+}
+
+/// Whether what is named as a switch is a pair of lugs, whose legs are lifted and landed.
+pub(super) fn is_lug_pair(sheets: &Sheets<'_>, switch: &AssetId) -> bool {
+    let known = sheets.plant.switches.get(switch);
+    known.is_some_and(|known| known.device == Device::LugPair)
 }
 
 /// What speaks against no load on a leg: the leg and why, or nothing.

@@ -181,9 +181,18 @@ impl State {
             loads: self.read_amps(sheets, now),
             ..Request::new(header.service.clone(), header.scope.clone())
         };
-        match expected_load(&plant, &request, switch) {
-            Ok(Some(load)) => load.lacks(),
-            Ok(None) | Err(_) => not_known(),
+        let Ok(Some(load)) = expected_load(&plant, &request, switch) else { return not_known() };
+        let rated = plant.switches.get(switch).map_or(amps(0.0), |switch| switch.load_break);
+        if rated > amps(0.0) {
+            return load.lacks();
+        }
+        // What may break no load is opened with none on it, and nothing but amps read there shows that.
+        let read = request.loads.get(switch).filter(|_| load.counts_as_read());
+        match read {
+            Some(read) if read.most <= sheets.rules.no_load() => Vec::new(),
+            Some(_) => load.lacks(),
+            None if load.doubts.is_empty() => not_known(),
+            None => load.doubts,
         }
     }
 

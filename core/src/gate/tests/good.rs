@@ -171,6 +171,7 @@ pub(super) fn ground(change: impl FnOnce(&mut GroundFacts)) -> Step {
 pub(super) fn open_switch(change: impl FnOnce(&mut OpenSwitchFacts)) -> Step {
     let mut facts = OpenSwitchFacts {
         forbidden: Vec::new(),
+        lug_pair: false,
         amps: Vec::new(),
         pressure_relieved: true,
         identified: true,
@@ -184,6 +185,7 @@ pub(super) fn close_switch(change: impl FnOnce(&mut SwitchClosedFacts)) -> Step 
     let mut facts = SwitchClosedFacts {
         closing: clear(),
         forbidden: Vec::new(),
+        lug_pair: false,
         loop_measured: true,
         grounds: Vec::new(),
     };

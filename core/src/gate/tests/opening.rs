@@ -133,6 +133,12 @@ fn switch_order() {
 }
 
 #[test]
+fn lug_pair_is_lifted() {
+    refused(Rule::LugPairIsLifted, open_switch(|f| f.lug_pair = true));
+    refused(Rule::LugPairIsLifted, close_switch(|f| f.lug_pair = true));
+}
+
+#[test]
 fn pressure_relieved_before_fuse() {
     refused(Rule::PressureRelievedBeforeFuse, open_switch(|f| f.pressure_relieved = false));
 }

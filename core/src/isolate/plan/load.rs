@@ -50,6 +50,11 @@ pub struct ExpectedLoad {
 }
 
 impl ExpectedLoad {
+    /// Whether it was read, with nothing held against that.
+    pub fn counts_as_read(&self) -> bool {
+        self.basis == LoadBasis::Read && self.doubts.is_empty()
+    }
+
     /// Why it is read first, by the ids of the sentences; empty: it is no more than it may break.
     pub fn lacks(&self) -> Vec<String> {
         if !self.read_first {

@@ -217,3 +217,47 @@ fn lugs_have_a_rule_of_their_own_and_what_is_on_no_sheet_none() {
     let read = json!({ "branch": "P1-out", "reading": reading });
     crew.refused("a", "amps", read, Rule::KnownInstrument);
 }
+
+impl Crew<'_> {
+    /// The next opening is agreed with a second person, whatever the order of switches says.
+    fn opening_is_agreed(&mut self) {
+        let step = format!("e{}", self.events.len() + 2);
+        let agreed = json!({ "rule": "switch-order", "step": step, "reason": "the storm",
+            "second_person": "lw-b" });
+        self.does("a", "deviation", agreed);
+    }
+}
+
+#[test]
+fn what_breaks_no_load_opens_with_none_on_it_whoever_agreed() {
+    let desk = desk(0);
+    let mut crew = Crew::new(&desk);
+    crew.at_the_elbow();
+    let opening = crew.opening("P1-out");
+    crew.refused("a", "operation", opening.clone(), Rule::SwitchOrder);
+    crew.opening_is_agreed();
+    crew.stays_closed("amps-not-read");
+    for amps in ["8.00", "0.98"] {
+        crew.reads_through("P1-out", amps, "stick-1");
+        crew.opening_is_agreed();
+        crew.stays_closed("amps-over-load-break");
+    }
+    crew.reads_through("P1-out", "0.05", "stick-1");
+    crew.refused("a", "operation", opening, Rule::SwitchOrder);
+    crew.opening_is_agreed();
+    crew.opens();
+}
+
+#[test]
+fn lugs_are_no_switch_whoever_agreed_and_in_whatever_name() {
+    let desk = Desk::new();
+    let mut crew = Crew::new(&desk);
+    crew.at_the_elbow();
+    for (op, safe) in [("switch-opened", false), ("switch-opened", true), ("switch-closed", true)] {
+        crew.opening_is_agreed();
+        let mut body = crew.operation(op, json!({ "switch": "P1-lug2" }));
+        body["making_safe"] = safe.into();
+        crew.refused("a", "operation", body, Rule::LugPairIsLifted);
+    }
+    assert!(crew.state.physical.switches.is_empty());
+}
