@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::{
     plant::Conductor,
-    quantity::{AssetId, Decimal, NodeId},
+    quantity::{AssetId, Decimal, InstrumentId, NodeId},
     sighting::Handle,
 };
 
@@ -162,6 +162,9 @@ pub enum Operation {
         switch: AssetId,
         /// Volts across the open point: near zero on the same phase of the same source.
         across_volts: Decimal,
+        /// With which instrument; none: nobody said, and nothing is closed by it.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        instrument: Option<InstrumentId>,
     },
     /// Something was locked in its state.
     Locked {

@@ -148,8 +148,9 @@ pub struct SwitchClosedFacts {
     pub forbidden: Vec<String>,
     /// It is a lug pair, whose legs are landed.
     pub lug_pair: bool,
-    /// Open state and phase were measured there, or it is no loop point.
-    pub loop_measured: bool,
+    /// Why it may not be closed by what stands on its two sides; empty: they were measured and may be
+    /// joined, or it is no loop point and ties nothing.
+    pub loop_lacks: Vec<String>,
     /// Shorts and grounds that are on.
     pub grounds: Vec<String>,
 }

@@ -22,7 +22,7 @@ impl Gate<'_> {
         self.none(Rule::ShortRemovedBeforeLanding, &facts.grounds)?;
         self.holds(Rule::LugPairIsLifted, !facts.lug_pair)?;
         self.none(Rule::SwitchOrder, &facts.forbidden)?;
-        self.holds(Rule::LoopPointMeasured, facts.loop_measured)?;
+        self.none(Rule::LoopPointMeasured, &facts.loop_lacks)?;
         self.word(&facts.closing)
     }
 }

@@ -194,7 +194,8 @@ rules! {
     PressureRelievedBeforeFuse =
         "pressure-relieved-before-fuse" / "pressure_relieved_before_fuse", never,
         "WAC 296-45-225: vent first";
-    /// A loop point is closed only after open state and phase were measured there.
+    /// A loop point is closed only after the volts across it were measured, as everything stands: one
+    /// side surely dead, or the same phase where the rule sheet lets two live sides be tied.
     LoopPointMeasured = "loop-point-measured" / "loop_point_measured", never,
         "Trade review: never tie two sources unseen";
     /// Nothing is grounded, shorted or handled as dead before it tested dead; a ground goes only where

@@ -168,16 +168,14 @@ impl State {
             }
             Operation::SwitchOpened { switch } => {
                 self.opened(event, None, None);
-                self.physical.measured.remove(switch);
                 self.physical.switches.insert(switch.clone(), (SwitchState::Open, touch));
             }
             Operation::SwitchClosed { switch } => {
-                self.physical.measured.remove(switch);
                 self.physical.switches.insert(switch.clone(), (SwitchState::Closed, touch));
                 self.closed_something(event);
             }
-            Operation::LoopPointMeasured { switch, across_volts } => {
-                self.physical.measured.insert(switch.clone(), (*across_volts, touch));
+            Operation::LoopPointMeasured { switch, across_volts, instrument } => {
+                self.measured_across(switch, *across_volts, instrument.clone(), touch);
             }
             Operation::Locked { what } => {
                 self.physical.locks.insert(what.clone(), touch);

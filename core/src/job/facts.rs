@@ -169,8 +169,10 @@ impl State {
             Operation::NeutralVerified { .. } | Operation::PressureRelieved { .. } => {
                 Step::Cabinet { unknown_instruments: Vec::new() }
             }
-            Operation::LoopPointMeasured { .. }
-            | Operation::Locked { .. }
+            Operation::LoopPointMeasured { .. } => {
+                Step::Cabinet { unknown_instruments: self.unknown_instruments(event) }
+            }
+            Operation::Locked { .. }
             | Operation::Tagged { .. }
             | Operation::MainOpened { .. }
             | Operation::SourcesOff { .. }

@@ -53,12 +53,11 @@ impl State {
         if self.physical.tags.contains_key(switch) {
             forbidden.push("tag".into());
         }
-        let loop_point = there.is_some_and(|known| known.normally == Normally::Open);
         SwitchClosedFacts {
             closing: self.closing(event, known),
             forbidden,
             lug_pair: is_lug_pair(sheets, switch),
-            loop_measured: !loop_point || self.physical.measured.contains_key(switch),
+            loop_lacks: self.loop_lacks(sheets, event, switch),
             grounds: self.physical.grounds_on(),
         }
     }

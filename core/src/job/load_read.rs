@@ -77,9 +77,10 @@ impl State {
         self.amps.push(AmpsTaken { branch, person, taken });
     }
 
-    /// Something was opened or closed: nobody knows what flows now.
+    /// Something was opened or closed: nobody knows what flows now, or what stands across an open point.
     pub(super) fn load_moved(&mut self) {
         self.amps_from = self.amps.len();
+        self.physical.measured.clear();
     }
 
     /// What was read at each switch and cable, as of now.
@@ -128,7 +129,7 @@ impl State {
         };
         let instrument =
             evidence.and_then(|evidence| evidence.instruments.get(&reading.instrument));
-        let at = amps_at(sheets.plant, &read.branch);
+        let at = voltage_at(sheets.plant, &read.branch);
         let judged = judge_amps(reading, instrument, others, at, moment, sheets.rules);
         let mut held: BTreeSet<&'static str> = judged.validation.ids().into_iter().collect();
         if reading.conductor.is_some_and(|conductor| !conductor.is_leg()) {
@@ -202,7 +203,7 @@ impl State {
         let instruments = self.evidence.as_ref().map(|evidence| &evidence.instruments);
         let moment = Moment::all_at_once(sheets.rules.amps_fresh());
         let instrument = instruments.and_then(|all| all.get(&body.reading.instrument));
-        let at = amps_at(sheets.plant, &body.branch);
+        let at = voltage_at(sheets.plant, &body.branch);
         let judged = judge_amps(&body.reading, instrument, &[], at, moment, sheets.rules);
         Range::of(judged.bound).least > switch.load_break
     }
@@ -240,8 +241,8 @@ fn together(conductors: &BTreeMap<Option<Conductor>, OnConductor>) -> ReadAmps {
     }
 }
 
-/// On which voltage amps through a branch are read.
-fn amps_at(plant: &Plant, branch: &AssetId) -> AmpsAt {
+/// On which voltage something is read at a branch.
+pub(super) fn voltage_at(plant: &Plant, branch: &AssetId) -> AmpsAt {
     let switch = plant.switches.get(branch);
     let ends = switch.map(|switch| [&switch.from, &switch.to]);
     let system = ends.and_then(|ends| secondary_at(plant, ends));

@@ -144,6 +144,10 @@ impl State {
             Body::Volts(b) => vec![&b.reading.instrument],
             Body::Amps(b) => vec![&b.reading.instrument],
             Body::Ohms(b) => vec![&b.reading.instrument],
+            Body::Operation(OperationDone {
+                operation: Operation::LoopPointMeasured { instrument, .. },
+                ..
+            }) => instrument.iter().collect(),
             Body::NeutralTested(b) => vec![&b.test.voltmeter, &b.test.load.instrument],
             Body::RotationRead(b) => vec![&b.instrument],
             Body::ToneOn(b) => vec![&b.instrument],

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::{
     event::{Event, OwnSources},
     plant::{Conductor, SwitchState, SwitchStates},
-    quantity::{AssetId, Decimal, DeedId, EventId, Instant, NodeId, PersonId},
+    quantity::{AssetId, Decimal, DeedId, EventId, Instant, InstrumentId, NodeId, PersonId},
     sighting::SetAt,
 };
 
@@ -70,6 +70,17 @@ pub struct Sources {
     pub touch: Touch,
 }
 
+/// What was measured across an open point.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Measured {
+    /// Volts.
+    pub across_volts: Decimal,
+    /// With which instrument; none: nobody said.
+    pub instrument: Option<InstrumentId>,
+    /// Who, when.
+    pub touch: Touch,
+}
+
 /// The physical state. A leg that is not named here is on its lug, a switch that is not named is as
 /// it normally is.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -96,8 +107,8 @@ pub struct Physical {
     pub neutrals: BTreeMap<SetAt, Touch>,
     /// Pads whose tank pressure was relieved.
     pub relieved: BTreeMap<AssetId, Touch>,
-    /// Loop points that were measured since they were operated last.
-    pub measured: BTreeMap<AssetId, (Decimal, Touch)>,
+    /// Loop points that were measured since anything was opened or closed.
+    pub measured: BTreeMap<AssetId, Measured>,
 }
 
 impl Physical {

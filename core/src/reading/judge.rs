@@ -166,7 +166,25 @@ pub fn judge_volts(
     JudgedVolts { bound, validation, liveness }
 }
 
-/// Where a current was read.
+/// Judges the volts across an open point: the value with its limit of error, and what is held against
+/// it.
+pub fn judge_across(
+    shown: Decimal,
+    named: &InstrumentId,
+    instrument: Option<&Instrument>,
+    at: AmpsAt,
+    moment: Moment<'_>,
+    rules: &RuleSheet,
+) -> (Bounded<Voltage>, Validation) {
+    let mut validation = Validation::default();
+    let known = known(&mut validation, instrument, named);
+    check(&mut validation, known, shown, Reads::Volts, Some(at.asks(rules)), moment, rules);
+    let shown = shown.to_f64();
+    let limit = known.map_or(f64::INFINITY, |instrument| instrument.limit_of_error(shown, 0.0));
+    (Bounded { value: volts(shown), limit_of_error: volts(limit) }, validation)
+}
+
+/// Where a current was read, or the volts across an open point.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum AmpsAt {
     /// On a secondary, of this system where it is known.

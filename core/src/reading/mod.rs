@@ -37,8 +37,8 @@ pub use decide::{
 pub use fresh::is_fresh;
 pub use instrument::{Accuracy, Instrument, InstrumentClass};
 pub use judge::{
-    AmpsAt, JudgedAmps, JudgedOhms, JudgedVolts, Moment, Standing, Validation, judge_amps,
-    judge_ohms, judge_volts, shows_load,
+    AmpsAt, JudgedAmps, JudgedOhms, JudgedVolts, Moment, Standing, Validation, judge_across,
+    judge_amps, judge_ohms, judge_volts, shows_load,
 };
 pub use library::{Reads, Usual};
 pub(crate) use reason::reasons;

@@ -179,6 +179,8 @@ limits! {
     exposure_to_1000_volts: u32 = (1, 1000), Neither;
     /// Factor above 1000 V.
     exposure_above_1000_volts: u32 = (1, 1000), Neither;
+    /// How far the volts across a loop point may be from none, or from one live side, percent of nominal.
+    loop_volts_percent: Decimal = ("1", "20"), More;
     /// Whether two sources may be tied.
     allow_paralleling: bool = (), More;
     /// Whether a lug may be opened inside the compartment that is the work zone.

@@ -102,6 +102,12 @@ impl RuleSheet {
         metres(f64::from(self.tag_reach_m))
     }
 
+    /// How far the volts across a loop point may be from none, or from those of one live side, as a share
+    /// of the nominal voltage to neutral.
+    pub fn loop_volts_share(&self) -> f64 {
+        share(self.loop_volts_percent)
+    }
+
     /// Weight factor of an operation at a voltage to ground.
     pub fn exposure_at(&self, to_ground: Voltage) -> u32 {
         if to_ground <= volts(300.0) {

@@ -7,7 +7,7 @@ use crate::{
     exchange::ExchangeError,
     fault_current::Assumed,
     isolate::AmpsLack,
-    job::GroundLack,
+    job::{GroundLack, LoopLack},
     mapsheet::SourceFindingId,
     proof::{Hypothesis, LiveNote, MissingDead},
     reading::{Doubt, Loading, MayBe, NeutralCurrent, Refusal, SupplySign},
@@ -16,9 +16,10 @@ use crate::{
 #[test]
 fn every_reason_has_a_sentence() {
     let words = Words::english().unwrap();
-    let lists: [Vec<&str>; 13] = [
+    let lists: [Vec<&str>; 14] = [
         AmpsLack::ALL.iter().map(|why| why.id()).collect(),
         GroundLack::ALL.iter().map(|why| why.id()).collect(),
+        LoopLack::ALL.iter().map(|why| why.id()).collect(),
         Assumed::ALL.iter().map(|taken| taken.id()).collect(),
         SupplySign::ALL.iter().map(|sign| sign.id()).collect(),
         Refusal::ALL.iter().map(|why| why.id()).collect(),
@@ -105,6 +106,7 @@ fn every_refusal_and_doubt_says_what_to_do() {
         .chain(Doubt::ALL.iter().map(|why| why.id()))
         .chain(AmpsLack::ALL.iter().map(|why| why.id()))
         .chain(GroundLack::ALL.iter().map(|why| why.id()))
+        .chain(LoopLack::ALL.iter().map(|why| why.id()))
         .chain(SupplySign::ALL.iter().map(|sign| sign.id()))
         .chain(returns.into_iter().filter_map(NeutralCurrent::id))
         .chain([Loading::NoLoad, Loading::Undecided, Loading::Loaded].map(Loading::id))

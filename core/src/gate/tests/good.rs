@@ -186,7 +186,7 @@ pub(super) fn close_switch(change: impl FnOnce(&mut SwitchClosedFacts)) -> Step 
         closing: clear(),
         forbidden: Vec::new(),
         lug_pair: false,
-        loop_measured: true,
+        loop_lacks: Vec::new(),
         grounds: Vec::new(),
     };
     change(&mut facts);

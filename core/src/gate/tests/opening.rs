@@ -145,7 +145,7 @@ fn pressure_relieved_before_fuse() {
 
 #[test]
 fn loop_point_measured() {
-    refused(Rule::LoopPointMeasured, close_switch(|f| f.loop_measured = false));
+    refused(Rule::LoopPointMeasured, close_switch(|f| f.loop_lacks = some("loop-not-measured")));
 }
 
 #[test]

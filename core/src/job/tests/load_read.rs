@@ -19,7 +19,7 @@ fn desk(load_break: u32) -> Desk {
 
 impl Crew<'_> {
     /// Identified, and a clamp on a stick at hand that was shown to read right.
-    fn at_the_elbow(&mut self) {
+    pub(super) fn at_the_elbow(&mut self) {
         self.opens_job();
         self.begins_stay();
         self.identifies();

@@ -8,6 +8,7 @@ mod grounds;
 mod holders;
 mod keys;
 mod load_read;
+mod loop_points;
 mod marks;
 mod part;
 mod random;

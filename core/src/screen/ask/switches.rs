@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use super::{
     form::{Form, Pick, named},
     opening::done,
+    scene::VOLTMETERS,
 };
 use crate::{
     event::{AmpsRead, Body, Operation},
@@ -78,7 +79,12 @@ pub(super) fn measure_loop(form: &mut Form<'_>) -> Bodies {
     let picks = switches(form, SwitchState::Open);
     let switch = form.one("ask-switch", picks, "unfit-no-switch");
     let volts = form.number("ask-volts-across", "V");
-    let measured = Operation::LoopPointMeasured { switch: switch?, across_volts: volts? };
+    let instrument = form.instrument("ask-tester", VOLTMETERS);
+    let measured = Operation::LoopPointMeasured {
+        switch: switch?,
+        across_volts: volts?,
+        instrument: Some(instrument?),
+    };
     Some(vec![done(form, measured)])
 }
 

@@ -37,7 +37,7 @@ impl Teller<'_> {
             | Operation::NeutralVerified { pad, position } => {
                 self.say(id, &[("set", &set_name(pad, position))])
             }
-            Operation::LoopPointMeasured { switch, across_volts } => {
+            Operation::LoopPointMeasured { switch, across_volts, .. } => {
                 let volts = across_volts.to_string();
                 self.say(id, &[("what", switch.as_str()), ("volts", &volts)])
             }
