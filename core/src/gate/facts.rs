@@ -131,7 +131,7 @@ pub struct OpenSwitchFacts {
     pub lug_pair: bool,
     /// Why it is not shown to break no more than it may; empty: it is.
     pub amps: Vec<String>,
-    /// Tank pressure was relieved, or there is no tank.
+    /// The tank was vented twice, freshly, since the fuse was handled; or it is no fuse in a tank.
     pub pressure_relieved: bool,
     /// The target's set is identified.
     pub identified: bool,
@@ -151,6 +151,8 @@ pub struct SwitchClosedFacts {
     /// Why it may not be closed by what stands on its two sides; empty: they were measured and may be
     /// joined, or it is no loop point and ties nothing.
     pub loop_lacks: Vec<String>,
+    /// The tank was vented, freshly, since the fuse was handled; or it is no fuse in a tank.
+    pub pressure_relieved: bool,
     /// Shorts and grounds that are on.
     pub grounds: Vec<String>,
 }

@@ -23,6 +23,7 @@ impl Gate<'_> {
         self.holds(Rule::LugPairIsLifted, !facts.lug_pair)?;
         self.none(Rule::SwitchOrder, &facts.forbidden)?;
         self.none(Rule::LoopPointMeasured, &facts.loop_lacks)?;
+        self.holds(Rule::PressureRelievedBeforeFuse, facts.pressure_relieved)?;
         self.word(&facts.closing)
     }
 }

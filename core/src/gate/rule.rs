@@ -190,10 +190,11 @@ rules! {
     LoadBreakCoversAmps = "load-break-covers-amps" / "load_break_covers_amps", never,
         "OSHA 1910.269(l)(12): open under load only what is made for it; how fresh: common practice, no \
          source";
-    /// Tank pressure is relieved before a fuse is drawn.
+    /// Tank pressure is relieved before a fuse is drawn, twice, and before one is put back, once; each time
+    /// anew, and freshly.
     PressureRelievedBeforeFuse =
         "pressure-relieved-before-fuse" / "pressure_relieved_before_fuse", never,
-        "WAC 296-45-225: vent first";
+        "WAC 296-45-225: vent first; how often and how fresh: common practice, no source";
     /// A loop point is closed only after the volts across it were measured, as everything stands: one
     /// side surely dead, or the same phase where the rule sheet lets two live sides be tied.
     LoopPointMeasured = "loop-point-measured" / "loop_point_measured", never,

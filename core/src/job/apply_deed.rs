@@ -4,6 +4,7 @@ use super::{
     physical::{LiftedLeg, Main, MeterOut, Sources, Touch},
     proofs::CourseStep,
     state::State,
+    vented::Vented,
 };
 use crate::{
     event::{Body, Event, MeterPulled, MeterSet, Operation, ToneOn},
@@ -164,13 +165,15 @@ impl State {
                 self.physical.neutrals.insert(set(pad, position), touch);
             }
             Operation::PressureRelieved { pad } => {
-                self.physical.relieved.insert(pad.clone(), touch);
+                self.physical.vented.push(Vented { pad: pad.clone(), touch });
             }
             Operation::SwitchOpened { switch } => {
                 self.opened(event, None, None);
+                self.handled(switch);
                 self.physical.switches.insert(switch.clone(), (SwitchState::Open, touch));
             }
             Operation::SwitchClosed { switch } => {
+                self.handled(switch);
                 self.physical.switches.insert(switch.clone(), (SwitchState::Closed, touch));
                 self.closed_something(event);
             }

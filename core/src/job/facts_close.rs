@@ -1,6 +1,9 @@
 //! Facts of what is landed and closed.
 
-use super::{facts::names, facts_lift::is_lug_pair, known::Known, sheets::Sheets, state::State};
+use super::{
+    facts::names, facts_lift::is_lug_pair, known::Known, sheets::Sheets, state::State,
+    vented::BEFORE_PUT_BACK,
+};
 use crate::{
     event::Event,
     gate::{CloseFacts, LandFacts, SwitchClosedFacts},
@@ -58,6 +61,7 @@ impl State {
             forbidden,
             lug_pair: is_lug_pair(sheets, switch),
             loop_lacks: self.loop_lacks(sheets, event, switch),
+            pressure_relieved: self.is_vented(sheets, switch, BEFORE_PUT_BACK, &event.when()),
             grounds: self.physical.grounds_on(),
         }
     }

@@ -1,6 +1,6 @@
 //! Facts of what is opened: legs and switches.
 
-use super::{facts::names, sheets::Sheets, state::State};
+use super::{facts::names, sheets::Sheets, state::State, vented::BEFORE_DRAWN};
 use crate::{
     event::{Bolt, Event, Front, ProofOf},
     gate::{LiftFacts, OpenSwitchFacts, ShortFacts},
@@ -145,15 +145,11 @@ impl State {
                 }
             }
         }
-        let fuse = known.is_some_and(|known| known.device == Device::BayonetFuse);
-        let relieved = known
-            .and_then(|known| known.pad.as_ref())
-            .is_some_and(|pad| self.physical.relieved.contains_key(pad));
         OpenSwitchFacts {
             amps: self.lacks_amps(sheets, switch, &event.when()),
             forbidden,
             lug_pair: is_lug_pair(sheets, switch),
-            pressure_relieved: !fuse || relieved,
+            pressure_relieved: self.is_vented(sheets, switch, BEFORE_DRAWN, &event.when()),
             identified: self.identified_at(sheets, &event.when()).is_some(),
             conflicts: names(self.open_conflicts()),
         }

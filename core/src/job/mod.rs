@@ -36,6 +36,7 @@ mod remarks;
 mod roles;
 mod sheets;
 mod state;
+mod vented;
 mod verdict;
 
 pub use carried::{CarriedSheets, NotASheet};
@@ -53,6 +54,7 @@ pub use proofs::{Proven, ProvenWhat};
 pub use remarks::{Remark, RemarkOf};
 pub use sheets::Sheets;
 pub use state::{Applied, Refused, State, Stop, VoltsTaken};
+pub use vented::Vented;
 
 #[cfg(test)]
 mod tests;

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::vented::Vented;
 use crate::{
     event::{Event, OwnSources},
     plant::{Conductor, SwitchState, SwitchStates},
@@ -105,8 +106,10 @@ pub struct Physical {
     pub sources: BTreeMap<AssetId, Sources>,
     /// Neutrals that were verified since the last lift of their set.
     pub neutrals: BTreeMap<SetAt, Touch>,
-    /// Pads whose tank pressure was relieved.
-    pub relieved: BTreeMap<AssetId, Touch>,
+    /// Every venting of a tank, in the order of the record.
+    pub vented: Vec<Vented>,
+    /// How many of them came before a switch was opened or closed last.
+    pub(super) vented_before: BTreeMap<AssetId, usize>,
     /// Loop points that were measured since anything was opened or closed.
     pub measured: BTreeMap<AssetId, Measured>,
 }

@@ -187,6 +187,7 @@ pub(super) fn close_switch(change: impl FnOnce(&mut SwitchClosedFacts)) -> Step 
         forbidden: Vec::new(),
         lug_pair: false,
         loop_lacks: Vec::new(),
+        pressure_relieved: true,
         grounds: Vec::new(),
     };
     change(&mut facts);

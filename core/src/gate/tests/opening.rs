@@ -141,6 +141,7 @@ fn lug_pair_is_lifted() {
 #[test]
 fn pressure_relieved_before_fuse() {
     refused(Rule::PressureRelievedBeforeFuse, open_switch(|f| f.pressure_relieved = false));
+    refused(Rule::PressureRelievedBeforeFuse, close_switch(|f| f.pressure_relieved = false));
 }
 
 #[test]

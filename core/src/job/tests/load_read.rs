@@ -44,7 +44,7 @@ impl Crew<'_> {
         self.does("a", "instrument-proven", known);
     }
 
-    fn reads_through(&mut self, branch: &str, amps: &str, with: &str) -> String {
+    pub(super) fn reads_through(&mut self, branch: &str, amps: &str, with: &str) -> String {
         let reading = json!({ "conductor": "L1", "amps": amps, "instrument": with });
         self.does("a", "amps", json!({ "branch": branch, "reading": reading }))
     }

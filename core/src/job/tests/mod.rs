@@ -14,5 +14,6 @@ mod part;
 mod random;
 mod remarks;
 mod timeline;
+mod vented;
 mod whole;
 mod word;
