@@ -18,6 +18,8 @@ reasons! {
         SourceZero = "fault-took-source-zero": "The source's zero sequence as its positive one.";
         CableNeutral = "fault-took-cable-neutral":
             "No neutral of a primary cable: none counted in the smallest.";
+        UnitsTogether = "fault-took-units-together":
+            "Several units on one bus: all of them for the largest, the weakest alone for the smallest.";
         LoopClosed = "fault-took-loop-closed":
             "A closed loop on the way: its cables not counted in the largest, one way in the smallest.";
     }

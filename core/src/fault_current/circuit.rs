@@ -51,6 +51,10 @@ pub struct SplitPhase {
     pub unit: TransformerPlate,
     /// What one half of its secondary has.
     pub half: HalfWinding,
+    /// Other units on the same bus, each with its own part of the supply; of them no cable counts.
+    pub beside: Vec<Self>,
+    /// The part of the supply that is ahead of all of them; none for a unit alone.
+    pub shared: Option<OnePhasePrimary>,
     /// The cables from the pad's terminals to the meter base, in series.
     pub cables: Vec<CableRun>,
 }
@@ -101,6 +105,10 @@ pub struct Wye {
     pub zero_over_positive: f64,
     /// How its windings are joined.
     pub connection: WyeConnection,
+    /// Other units on the same bus, each with its own part of the supply; of them no cable counts.
+    pub beside: Vec<Self>,
+    /// The part of the supply that is ahead of all of them; none for a unit alone.
+    pub shared: Option<ThreePhasePrimary>,
     /// The cables from the pad's terminals to the meter base, in series.
     pub cables: Vec<CableRun>,
     /// The legs at its end.
@@ -198,6 +206,11 @@ pub(super) fn in_series(cables: &[CableRun], at: Temperature) -> Option<Loops> {
         leg_to_leg: sum.leg_to_leg + more.leg_to_leg,
         leg_to_neutral: sum.leg_to_neutral + more.leg_to_neutral,
     })
+}
+
+/// Two impedances in parallel.
+pub(super) fn parallel(one: Complex<f64>, other: Complex<f64>) -> Complex<f64> {
+    one * other / (one + other)
 }
 
 /// An impedance of that size at that X/R.

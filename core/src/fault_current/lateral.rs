@@ -1,6 +1,9 @@
 //! The way from the feeder to a transformer, and the fault current along it.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    slice::SliceIndex,
+};
 
 use super::{
     path::PathError,
@@ -68,8 +71,11 @@ impl<'a> Way<'a> {
     /// The way over what is normally closed, without passing another transformer; of several feeders
     /// from the one with the most fault current, of several ways the one with the fewest branches.
     /// None where no feeder is reached.
-    pub(super) fn to(plant: &'a Plant, unit: &Transformer) -> Result<Option<Self>, PathError> {
-        let network = Network::of(plant)?;
+    pub(super) fn to(
+        plant: &'a Plant,
+        network: &Network,
+        unit: &Transformer,
+    ) -> Result<Option<Self>, PathError> {
         let normal = SwitchStates::new();
         let passes =
             |branch: &Branch| branch.kind != BranchKind::Transformer && !branch.is_open(&normal);
@@ -83,7 +89,7 @@ impl<'a> Way<'a> {
             let end = nodes.last().map(|node| branch.far_end(node).clone());
             nodes.extend(end);
         }
-        let looped = in_loops(&network, &nodes, &ids, passes);
+        let looped = in_loops(network, &nodes, &ids, passes);
         let mut cables = Vec::new();
         for (step, id) in ids.iter().enumerate() {
             let (Some(cable), Some(end)) = (plant.cables.get(id), nodes.get(step + 1)) else {
@@ -105,9 +111,12 @@ impl<'a> Way<'a> {
         Ok(Some(Self { source, cables }))
     }
 
-    /// The cables as they count towards one end of the range.
-    pub(super) fn runs(&self, which: Extreme) -> Vec<PrimaryRun> {
-        runs(&self.cables, which)
+    /// Some of the cables as they count towards one end of the range.
+    pub(super) fn runs<R>(&self, which: Extreme, some: R) -> Vec<PrimaryRun>
+    where
+        R: SliceIndex<[OnTheWay<'a>], Output = [OnTheWay<'a>]>,
+    {
+        runs(self.cables.get(some).unwrap_or_default(), which)
     }
 
     /// The faults at the end of every cable of the way.

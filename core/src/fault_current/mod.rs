@@ -9,16 +9,19 @@
 //! What nobody says is taken and told ([`Assumed`]).
 
 mod assumed;
+mod bus;
 mod circuit;
 mod conductor;
 mod lateral;
 mod path;
 mod primary;
+mod record;
 mod refuse;
 mod split_phase;
 mod wye;
 
 pub use assumed::Assumed;
+pub use bus::NotTogether;
 pub use circuit::{
     COLD_CELSIUS, Circuit, FaultCurrents, Faults, HOT_CELSIUS, HalfWinding, MeterLegs, SplitPhase,
     TransformerPlate, USUAL_SOURCE_X_OVER_R, USUAL_TRANSFORMER_X_OVER_R, USUAL_ZERO_OVER_POSITIVE,

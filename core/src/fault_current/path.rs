@@ -1,20 +1,17 @@
 //! Fault current at a service, along its path on the map record.
 
+use std::collections::BTreeSet;
+
 use super::{
     assumed::Assumed,
-    circuit::{
-        COLD_CELSIUS, Circuit, FaultCurrents, HOT_CELSIUS, HalfWinding, MeterLegs, SplitPhase,
-        TransformerPlate, USUAL_SOURCE_X_OVER_R, USUAL_TRANSFORMER_X_OVER_R,
-        USUAL_ZERO_OVER_POSITIVE, Wye, WyeConnection, WyeVolts,
-    },
+    bus::{Bus, NotTogether, same_volts, shared},
+    circuit::{COLD_CELSIUS, Circuit, FaultCurrents, HOT_CELSIUS, USUAL_ZERO_OVER_POSITIVE},
     conductor::CableRun,
-    lateral::{Extreme, LateralPoint, Way},
-    primary::{OnePhasePrimary, SourceStrength, ThreePhasePrimary},
+    lateral::{LateralPoint, Way},
+    record::{Model, Record, together},
     refuse::NotPossible,
 };
-use crate::plant::{
-    ConductorSize, Connection, Feed, FeedError, Plant, Service, Set, Transformer, VoltageSystem,
-};
+use crate::plant::{ConductorSize, Feed, FeedError, Network, Plant, Service, Set, VoltageSystem};
 use crate::quantity::{AssetId, Current, IdError, celsius};
 
 /// Fault current at a service by the record, over the range of conductor temperatures.
@@ -26,6 +23,8 @@ pub struct ServiceFaults {
     pub system: VoltageSystem,
     /// Its transformer.
     pub transformer: AssetId,
+    /// The others that can feed the same bus; part of what was computed.
+    pub beside: Vec<AssetId>,
     /// The sets on the way, from the lug to the service.
     pub sets: Vec<AssetId>,
     /// The feeder whose fault current was used; none: the record has none, and the supply was taken
@@ -41,7 +40,8 @@ pub struct ServiceFaults {
     pub largest: FaultCurrents,
     /// With hot conductors: what must still clear the fuse.
     pub smallest: FaultCurrents,
-    /// Along the primary, from the source on; empty where the source's strength is not on record.
+    /// Along the primary, from the source on; empty where the source's strength is not on record, and
+    /// where units on other ways feed back to it over the bus.
     pub lateral: Vec<LateralPoint>,
     /// What was taken for want of a record.
     pub assumed: Vec<Assumed>,
@@ -108,6 +108,16 @@ pub enum PathError {
         /// The transformer's system.
         gives: VoltageSystem,
     },
+    /// Several units on its bus, or one of a bank, that are not computed together.
+    #[error("the bus of service '{service}' hangs on {units}: {why}")]
+    NotTogether {
+        /// The service.
+        service: AssetId,
+        /// The units.
+        units: String,
+        /// Why.
+        why: NotTogether,
+    },
     /// A conductor size the record got past its checks.
     #[error("cable '{cable}': conductor size '{size}' is not known")]
     Size {
@@ -131,93 +141,98 @@ impl Withstand {
     }
 }
 
-/// The systems that are computed, as a transformer and a service together may have them.
-#[derive(Clone, Copy)]
-enum Model {
-    SplitPhase,
-    Wye(WyeVolts, MeterLegs),
-}
-
-impl Model {
-    fn of(unit: &Transformer, service: &Service) -> Result<Self, PathError> {
-        use VoltageSystem::{
-            Delta120_240, Network208, Split120_240, Wye208, Wye400, Wye400Pen, Wye480, Wye600,
-        };
-        let not_computed = |system| PathError::NotComputed { service: service.id.clone(), system };
-        Ok(match (unit.system, service.system) {
-            (Split120_240, Split120_240) => Self::SplitPhase,
-            (Wye208, Wye208) => Self::Wye(WyeVolts::Y208, MeterLegs::Three),
-            (Wye208, Network208) => Self::Wye(WyeVolts::Y208, MeterLegs::Two),
-            (Wye480, Wye480) => Self::Wye(WyeVolts::Y480, MeterLegs::Three),
-            (Wye600, Wye600) => Self::Wye(WyeVolts::Y600, MeterLegs::Three),
-            // A four-wire delta bank is not three units alike; 230/400 V is at 50 Hz; two legs come of a
-            // unit with three.
-            (system @ (Delta120_240 | Network208 | Wye400 | Wye400Pen), _)
-            | (_, system @ (Delta120_240 | Wye400 | Wye400Pen)) => {
-                return Err(not_computed(system));
-            }
-            (gives, system) => {
-                let (service, transformer) = (service.id.clone(), unit.id.clone());
-                return Err(PathError::Mixed { service, system, transformer, gives });
-            }
-        })
-    }
-}
-
 /// Fault current at a service by the record.
 ///
 /// Of the primary cables on the way the largest counts the conductor, with a return that resists
 /// nothing, and none that lies in a closed loop; the smallest counts conductor and neutral, where the
 /// record has that, and no return through earth. So each errs to its own side, by a few percent on a
-/// long lateral.
+/// long lateral. Where several units can feed the bus, the largest is that of all of them in parallel
+/// and the smallest that of the weakest alone, since any of the others may be out.
 pub fn at_service(plant: &Plant, service: &AssetId) -> Result<ServiceFaults, PathError> {
     let feed = plant.feed_of(service)?;
     let missing = || PathError::NoTransformer { service: service.clone() };
     let unit = feed.transformer.as_ref().and_then(|t| plant.transformers.get(t));
     let unit = unit.ok_or_else(missing)?;
     let target = plant.services.get(service).ok_or_else(missing)?;
-    let way = Way::to(plant, unit)?;
-    let mut record = Record {
-        unit,
-        model: Model::of(unit, target)?,
-        way: way.as_ref(),
-        cables: runs(plant, &feed)?,
-        assumed: Vec::new(),
-    };
-    let strength = record.strength();
-    let circuit = record.circuit(Extreme::Largest, strength);
-    let hot_circuit = record.circuit(Extreme::Smallest, strength);
+    let model = Model::of(unit, target)?;
+    let network = Network::of(plant)?;
+    let Bus { names, units } = Bus::of(plant, &network, (service, unit))?;
+    let ways = units.iter().map(|unit| Way::to(plant, &network, unit));
+    let ways: Vec<Option<Way<'_>>> = ways.collect::<Result<_, _>>()?;
+    let ahead = shared(&ways);
+    if ahead.is_some() {
+        let named = || names.iter().map(AssetId::as_str).collect::<Vec<_>>().join(", ");
+        same_volts(&units).map_err(|why| PathError::NotTogether {
+            service: service.clone(),
+            units: named(),
+            why,
+        })?;
+    }
+    let cables = runs(plant, &feed)?;
+    let connection = units.iter().find_map(|unit| unit.windings.connection);
+    let record = |(unit, way)| Record { unit, model, way, connection, assumed: Vec::new() };
+    let units = units.iter().map(AsRef::as_ref);
+    let mut records: Vec<Record<'_>> =
+        units.zip(ways.iter().map(Option::as_ref)).map(record).collect();
+    let circuit = together(&mut records, ahead, &cables).ok_or_else(missing)?;
     let [cold, hot] = [celsius(COLD_CELSIUS), celsius(HOT_CELSIUS)];
     let largest = circuit.fault_currents(cold)?;
-    let smallest = hot_circuit.fault_currents(hot)?;
+    let mut weakest: Option<(Circuit, FaultCurrents)> = None;
+    for record in &mut records {
+        let alone = record.alone(&cables);
+        let amps = alone.fault_currents(hot)?;
+        let less = |(_, least): &(Circuit, FaultCurrents)| at_end(&amps) < at_end(least);
+        if weakest.as_ref().is_none_or(less) {
+            weakest = Some((alone, amps));
+        }
+    }
+    let (hot_circuit, smallest) = weakest.ok_or_else(missing)?;
+    let one_way = one_way(&ways, ahead);
+    let (first, strength) =
+        records.first_mut().map(|first| (first.unit, first.strength())).ok_or_else(missing)?;
+    let way = ways.first().and_then(Option::as_ref);
     let lateral = way
-        .as_ref()
+        .filter(|_| one_way)
         .zip(strength)
-        .map(|(way, strength)| way.points(unit, strength, USUAL_ZERO_OVER_POSITIVE, [cold, hot]));
-    let on_way = || way.iter().flat_map(|way| &way.cables);
-    let without_neutral: Vec<AssetId> =
+        .map(|(way, strength)| way.points(first, strength, USUAL_ZERO_OVER_POSITIVE, [cold, hot]));
+    let on_way = || ways.iter().flatten().flat_map(|way| &way.cables);
+    let without_neutral: BTreeSet<AssetId> =
         on_way().filter(|on| on.cable.neutral.is_none()).map(|on| on.cable.id.clone()).collect();
-    let mut assumed = record.assumed;
+    let several = records.len() > 1;
+    let mut assumed: Vec<Assumed> = records.into_iter().flat_map(|r| r.assumed).collect();
     assumed.extend((!without_neutral.is_empty()).then_some(Assumed::CableNeutral));
     assumed.extend(on_way().any(|on| on.in_loop).then_some(Assumed::LoopClosed));
+    assumed.extend(several.then_some(Assumed::UnitsTogether));
     assumed.sort_unstable();
     assumed.dedup();
-    let at_base = largest.meter.unwrap_or(largest.pad).largest();
+    let source = way.filter(|_| strength.is_some()).map(|way| way.source.id.clone());
     Ok(ServiceFaults {
         service: service.clone(),
         system: target.system,
         transformer: unit.id.clone(),
+        beside: names.into_iter().filter(|name| *name != unit.id).collect(),
         sets: feed.sets,
-        source: way.as_ref().filter(|_| strength.is_some()).map(|way| way.source.id.clone()),
-        without_neutral,
+        source,
+        without_neutral: without_neutral.into_iter().collect(),
+        withstand: withstands(target, at_end(&largest)),
         circuit,
         hot_circuit,
         largest,
         smallest,
         lateral: lateral.unwrap_or_default(),
         assumed,
-        withstand: withstands(target, at_base),
     })
+}
+
+/// The largest current at the end of the way: at the base, or at the pad without a cable.
+fn at_end(amps: &FaultCurrents) -> Current {
+    amps.meter.unwrap_or(amps.pad).largest()
+}
+
+/// Whether all units hang on the very same cables.
+fn one_way(ways: &[Option<Way<'_>>], ahead: Option<usize>) -> bool {
+    let length = |way: &Option<Way<'_>>| way.as_ref().map(|way| way.cables.len());
+    ways.len() < 2 || (ahead.is_some() && ways.iter().all(|way| length(way) == ahead))
 }
 
 fn withstands(target: &Service, most: Current) -> Vec<Withstand> {
@@ -228,93 +243,6 @@ fn withstands(target: &Service, most: Current) -> Vec<Withstand> {
         .chain(switches)
         .map(|(gear, rated)| Withstand::of(gear, rated, most))
         .collect()
-}
-
-/// The record of a way, being turned into circuits.
-struct Record<'a> {
-    unit: &'a Transformer,
-    model: Model,
-    way: Option<&'a Way<'a>>,
-    cables: Vec<CableRun>,
-    assumed: Vec<Assumed>,
-}
-
-impl Record<'_> {
-    /// What the record has, or what is taken for it, which is then noted.
-    fn or_taken(&mut self, recorded: Option<f64>, taken: f64, note: Assumed) -> f64 {
-        if recorded.is_none() {
-            self.assumed.push(note);
-        }
-        recorded.unwrap_or(taken)
-    }
-
-    fn strength(&mut self) -> Option<SourceStrength> {
-        let source = self.way.map(|way| way.source);
-        let Some((source, fault)) = source.and_then(|s| Some((s, s.fault?))) else {
-            self.assumed.push(Assumed::SupplyStiff);
-            return None;
-        };
-        let x_over_r = self.or_taken(source.x_over_r, USUAL_SOURCE_X_OVER_R, Assumed::SourceXOverR);
-        Some(SourceStrength { fault, x_over_r })
-    }
-
-    fn circuit(&mut self, which: Extreme, source: Option<SourceStrength>) -> Circuit {
-        let lateral = self.way.map(|way| way.runs(which)).unwrap_or_default();
-        let (unit, cables) = (self.unit, self.cables.clone());
-        let usual = USUAL_TRANSFORMER_X_OVER_R;
-        let plate = TransformerPlate {
-            rating: unit.rating,
-            percent_z: unit.percent_z,
-            x_over_r: self.or_taken(unit.x_over_r, usual, Assumed::UnitXOverR),
-        };
-        let HalfWinding { r, x } = HalfWinding::INTERLACED;
-        match self.model {
-            Model::SplitPhase => Circuit::SplitPhase(SplitPhase {
-                primary: Some(OnePhasePrimary { to_ground: unit.primary_voltage, source, lateral }),
-                unit: plate,
-                half: HalfWinding {
-                    r: self.or_taken(unit.windings.half_r, r, Assumed::HalfWinding),
-                    x: self.or_taken(unit.windings.half_x, x, Assumed::HalfWinding),
-                },
-                cables,
-            }),
-            Model::Wye(volts, meter_legs) => {
-                let zero = unit.windings.zero_over_positive;
-                Circuit::Wye(Wye {
-                    volts,
-                    primary: Some(ThreePhasePrimary {
-                        line_to_line: unit.primary_voltage,
-                        source,
-                        lateral,
-                    }),
-                    unit: plate,
-                    zero_over_positive: self.or_taken(
-                        zero,
-                        USUAL_ZERO_OVER_POSITIVE,
-                        Assumed::UnitZero,
-                    ),
-                    connection: self.connection(which),
-                    cables,
-                    meter_legs,
-                })
-            }
-        }
-    }
-
-    /// A supply's zero sequence comes on top of the unit's: without a record the largest goes without.
-    fn connection(&mut self, which: Extreme) -> WyeConnection {
-        let recorded = self.unit.windings.connection;
-        if recorded.is_none() {
-            self.assumed.push(Assumed::Connection);
-        }
-        match (recorded, which) {
-            (Some(Connection::DeltaWye), _) | (None, Extreme::Largest) => WyeConnection::DeltaWye,
-            (Some(Connection::WyeWye), _) | (None, Extreme::Smallest) => {
-                self.assumed.push(Assumed::SourceZero);
-                WyeConnection::WyeWye { source_zero_over_positive: USUAL_ZERO_OVER_POSITIVE }
-            }
-        }
-    }
 }
 
 fn runs(plant: &Plant, feed: &Feed) -> Result<Vec<CableRun>, PathError> {

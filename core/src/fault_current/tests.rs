@@ -33,7 +33,8 @@ fn one_phase(
         source: Some(SourceStrength { fault: amps(fault), x_over_r }),
         lateral: Vec::new(),
     });
-    SplitPhase { primary, unit, half: HalfWinding::INTERLACED, cables }
+    let half = HalfWinding::INTERLACED;
+    SplitPhase { primary, unit, half, beside: Vec::new(), shared: None, cables }
 }
 
 fn circuit(percent_z: f64, source: Option<(f64, f64)>, cables: Vec<CableRun>) -> Circuit {

@@ -8,8 +8,9 @@
 use num_complex::Complex;
 
 use super::{
-    circuit::{FaultCurrents, Faults, MeterLegs, Wye, WyeConnection, in_series},
+    circuit::{FaultCurrents, Faults, MeterLegs, Wye, WyeConnection, in_series, parallel},
     conductor::Loops,
+    primary::ThreePhasePrimary,
     refuse::{self, NotPossible},
 };
 use crate::quantity::{Temperature, amps, in_volts};
@@ -22,15 +23,9 @@ struct Sequences {
 
 impl Wye {
     pub(super) fn fault_currents(&self, at: Temperature) -> Result<FaultCurrents, NotPossible> {
-        self.unit.check()?;
-        refuse::unless_positive("the transformer's zero over positive", self.zero_over_positive)?;
-        if let WyeConnection::WyeWye { source_zero_over_positive } = self.connection {
-            refuse::unless_positive("the source's zero over positive", source_zero_over_positive)?;
-        }
         refuse::cables(&self.cables)?;
-        if let Some(primary) = &self.primary {
-            primary.check()?;
-        }
+        self.check()?;
+        self.beside.iter().try_for_each(Self::check)?;
         let ahead = self.ahead_of_the_cable(at);
         let none = Loops { leg_to_leg: Complex::default(), leg_to_neutral: Complex::default() };
         let pad = self.faults(&ahead, &none);
@@ -42,21 +37,50 @@ impl Wye {
         Ok(FaultCurrents { pad, meter })
     }
 
+    fn check(&self) -> Result<(), NotPossible> {
+        self.unit.check()?;
+        refuse::unless_positive("the transformer's zero over positive", self.zero_over_positive)?;
+        if let WyeConnection::WyeWye { source_zero_over_positive } = self.connection {
+            refuse::unless_positive("the source's zero over positive", source_zero_over_positive)?;
+        }
+        self.primary.iter().chain(&self.shared).try_for_each(ThreePhasePrimary::check)
+    }
+
+    /// All units in parallel, behind what they share.
     fn ahead_of_the_cable(&self, at: Temperature) -> Sequences {
+        let units = self.beside.iter().map(|unit| unit.alone(at));
+        let units = units.fold(self.alone(at), |sum, more| Sequences {
+            positive: parallel(sum.positive, more.positive),
+            zero: parallel(sum.zero, more.zero),
+        });
+        let shared = self.supply(self.shared.as_ref(), at);
+        Sequences { positive: units.positive + shared.positive, zero: units.zero + shared.zero }
+    }
+
+    fn alone(&self, at: Temperature) -> Sequences {
         let unit = self.unit.ohms(self.volts.line_to_line());
-        let own_zero = unit * self.zero_over_positive;
-        let Some(primary) = &self.primary else {
-            return Sequences { positive: unit, zero: own_zero };
+        let supply = self.supply(self.primary.as_ref(), at);
+        Sequences {
+            positive: unit + supply.positive,
+            zero: unit * self.zero_over_positive + supply.zero,
+        }
+    }
+
+    /// A supply as the secondary sees it; a delta keeps its zero sequence out.
+    fn supply(&self, primary: Option<&ThreePhasePrimary>, at: Temperature) -> Sequences {
+        let nothing = Complex::default();
+        let Some(primary) = primary else {
+            return Sequences { positive: nothing, zero: nothing };
         };
         let ratio = self.volts.line_to_line() / in_volts(primary.line_to_line);
-        let referred = |ohms: Complex<f64>| ohms * ratio * ratio;
         let zero = match self.connection {
-            WyeConnection::DeltaWye => own_zero,
+            WyeConnection::DeltaWye => nothing,
             WyeConnection::WyeWye { source_zero_over_positive } => {
-                own_zero + referred(primary.zero_ohms(source_zero_over_positive, at))
+                primary.zero_ohms(source_zero_over_positive, at)
             }
         };
-        Sequences { positive: unit + referred(primary.positive_ohms(at)), zero }
+        let referred = |ohms: Complex<f64>| ohms * ratio * ratio;
+        Sequences { positive: referred(primary.positive_ohms(at)), zero: referred(zero) }
     }
 
     fn faults(&self, ahead: &Sequences, cable: &Loops) -> Faults {

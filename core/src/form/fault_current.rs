@@ -107,6 +107,8 @@ pub struct FaultPathForm {
     pub service: AssetId,
     /// Its transformer.
     pub transformer: AssetId,
+    /// The other transformers that can feed the same bus; the largest is that of all of them.
+    pub beside: Vec<AssetId>,
     /// The cable sets, from the lug to the service.
     pub sets: Vec<AssetId>,
     /// The feeder whose fault current was used; null: the record has none, and the supply was taken
@@ -114,7 +116,8 @@ pub struct FaultPathForm {
     pub source: Option<AssetId>,
     /// The primary cables on the way whose neutral is not on the record.
     pub without_neutral: Vec<AssetId>,
-    /// Along the primary; empty where the source's fault current is not on the record.
+    /// Along the primary; empty where the source's fault current is not on the record, and where other
+    /// transformers feed back to it over the bus.
     pub lateral: Vec<LateralForm>,
 }
 
@@ -289,6 +292,7 @@ impl FaultPathForm {
         Self {
             service: faults.service.clone(),
             transformer: faults.transformer.clone(),
+            beside: faults.beside.clone(),
             sets: faults.sets.clone(),
             source: faults.source.clone(),
             without_neutral: faults.without_neutral.clone(),

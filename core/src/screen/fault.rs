@@ -157,23 +157,26 @@ impl Told<'_> {
     /// What is on record and what was taken for want of it.
     fn computed_from(&self, clothing_by: Option<Sentence>) -> Option<Passage> {
         let (words, faults) = (self.words, self.faults);
-        let (source, unit) = of_circuit(&faults.circuit);
+        let (source, units) = of_circuit(&faults.circuit);
         let mut said = Vec::new();
         if let Some((SourceStrength { fault, x_over_r }, id)) = source.zip(faults.source.as_ref()) {
             let (amps, ratio) = (whole(fault), hundredths(x_over_r));
             let places = [("source", id.as_str()), ("amps", &amps), ("ratio", &ratio)];
             said.push(words.say("fault-from-source", &places));
         }
-        let (kva, percent) =
-            (hundredths(in_kilovolt_amps(unit.rating)), hundredths(unit.percent_z));
-        let ratio = hundredths(unit.x_over_r);
-        let places = [
-            ("transformer", faults.transformer.as_str()),
-            ("kva", &kva),
-            ("percent", &percent),
-            ("ratio", &ratio),
-        ];
-        said.push(words.say("fault-from-unit", &places));
+        let names = std::iter::once(&faults.transformer).chain(&faults.beside);
+        let names: Vec<&str> = names.map(AssetId::as_str).collect();
+        // A bank is computed as one unit.
+        let bank = names.join(", ");
+        let names = if units.len() == names.len() { names } else { vec![bank.as_str()] };
+        for (name, unit) in names.into_iter().zip(units) {
+            let (kva, percent) =
+                (hundredths(in_kilovolt_amps(unit.rating)), hundredths(unit.percent_z));
+            let ratio = hundredths(unit.x_over_r);
+            let places =
+                [("transformer", name), ("kva", &kva), ("percent", &percent), ("ratio", &ratio)];
+            said.push(words.say("fault-from-unit", &places));
+        }
         let sets = faults.sets.iter().filter_map(|id| self.plant.sets.get(id));
         said.extend(sets.map(|set| from_set(set, words)));
         let [cold, hot] = [COLD_CELSIUS, HOT_CELSIUS].map(hundredths);
@@ -201,22 +204,18 @@ fn from_set(set: &Set, words: &Words) -> Sentence {
     words.say(id, &places)
 }
 
-/// The supply's strength, where it is known, and the transformer's plate.
-const fn of_circuit(circuit: &Circuit) -> (Option<SourceStrength>, TransformerPlate) {
+/// The supply's strength, where it is known, and the plate of each unit on the bus.
+fn of_circuit(circuit: &Circuit) -> (Option<SourceStrength>, Vec<TransformerPlate>) {
     match circuit {
         Circuit::SplitPhase(one) => {
-            let source = match &one.primary {
-                Some(primary) => primary.source,
-                None => None,
-            };
-            (source, one.unit)
+            let supply = one.shared.as_ref().or(one.primary.as_ref());
+            let plates = std::iter::once(one).chain(&one.beside).map(|unit| unit.unit);
+            (supply.and_then(|supply| supply.source), plates.collect())
         }
         Circuit::Wye(three) => {
-            let source = match &three.primary {
-                Some(primary) => primary.source,
-                None => None,
-            };
-            (source, three.unit)
+            let supply = three.shared.as_ref().or(three.primary.as_ref());
+            let plates = std::iter::once(three).chain(&three.beside).map(|unit| unit.unit);
+            (supply.and_then(|supply| supply.source), plates.collect())
         }
     }
 }

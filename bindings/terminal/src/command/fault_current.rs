@@ -108,8 +108,9 @@ fn told<W: Write>(
             print.table(&lateral(&path.lateral, words))?;
         }
         let sets = path.sets.iter().map(AssetId::as_str).collect::<Vec<_>>().join(", ");
-        let (service, transformer) = (path.service.as_str(), path.transformer.as_str());
-        let places = [("service", service), ("transformer", transformer), ("sets", &sets)];
+        let units = std::iter::once(&path.transformer).chain(&path.beside);
+        let units = units.map(AssetId::as_str).collect::<Vec<_>>().join(", ");
+        let places = [("service", path.service.as_str()), ("transformer", &units), ("sets", &sets)];
         print.line(words.say("fault-way", &places).text)?;
     }
     print.line(plain("fault-either"))?;

@@ -14,6 +14,8 @@ fn wye(volts_: WyeVolts, source: Option<(f64, f64)>, connection: WyeConnection) 
         unit: plate(300.0, 2.0, 1.5),
         zero_over_positive: 1.0,
         connection,
+        beside: Vec::new(),
+        shared: None,
         cables: vec![triplex("4/0", 100.0)],
         meter_legs: MeterLegs::Three,
     }

@@ -35,6 +35,7 @@ fault-took-connection = Windings in delta and wye for the largest, in wye and wy
 fault-took-unit-zero = The transformer's zero sequence as its positive one (common practice, no source).
 fault-took-source-zero = The supply's zero sequence as its positive one (common practice, no source).
 fault-took-cable-neutral = Primary cables without a neutral on the record: their return is not counted, and the smallest errs upwards.
+fault-took-units-together = Several transformers can feed this bus: all of them together for the largest, the weakest alone for the smallest.
 fault-took-loop-closed = A loop is closed on the way: its cables are not counted in the largest, and count one way in the smallest.
 
 ## As a screen says it

@@ -71,6 +71,8 @@ impl Numbers {
             unit,
             zero_over_positive: taken.or(args.zero_over_positive, usual, Assumed::UnitZero),
             connection: largest,
+            beside: Vec::new(),
+            shared: None,
             cables: cable(args)?.into_iter().collect(),
             meter_legs,
         };
@@ -123,6 +125,8 @@ fn split_phase(
             r: taken.or(args.half_winding_r, r, Assumed::HalfWinding),
             x: taken.or(args.half_winding_x, x, Assumed::HalfWinding),
         },
+        beside: Vec::new(),
+        shared: None,
         cables: cable(args)?.into_iter().collect(),
     })
 }
