@@ -102,6 +102,8 @@ ids! {
     CodeUnknown = "import-code-unknown",
     /// A value that is not of the form its field needs.
     CellWrong = "import-cell-wrong",
+    /// A row that tells of something within a feature and leaves out what that needs.
+    ObjectHalf = "import-object-half",
     /// A row that cannot be read.
     RowBroken = "import-row-broken",
     /// A geometry that cannot be read.

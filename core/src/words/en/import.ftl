@@ -17,6 +17,7 @@ import-column-missing = The layer has no column '{ $column }'. Correct the name;
 import-column-empty = No row has anything here. Check the name.
 import-code-unknown = '{ $is }' is not in the mapping's table. Add what it means; known are { $known }.
 import-cell-wrong = '{ $is }' cannot be taken as { $needs }. Correct it in the source, or map it.
+import-object-half = The row tells of one of these and leaves its { $field } empty. Fill it in, or empty its other columns.
 import-row-broken = The row cannot be read: { $why }. Mend it in the source.
 import-geometry-broken = The geometry cannot be read: { $why }. Draw it again in the source.
 import-geometry-kind = '{ $is }' is neither one point nor one line. Draw it as one of them.

@@ -99,14 +99,8 @@ impl<'a> Convert<'a> {
             let value = match filling {
                 Filling::Value { value, .. } => value.clone(),
                 Filling::Objects(objects) => {
-                    let there = |object: &&Vec<(FieldOf, Filling)>| {
-                        let columns = object.iter().flat_map(|(_, filling)| filling.columns());
-                        columns.take(1).any(|column| *self.cell(row, column) != Cell::Absent)
-                    };
-                    let objects = objects.iter().filter(there);
-                    objects
-                        .map(|object| Value::Object(self.fields(object, row, at, made)))
-                        .collect()
+                    let objects = objects.iter().filter(|object| self.tells(object, row));
+                    objects.map(|object| self.object(object, row, at, made)).collect()
                 }
                 Filling::Column(column) => match self.value(*field, column, row) {
                     Ok(value) => value,
@@ -123,6 +117,45 @@ impl<'a> Convert<'a> {
             }
         }
         members
+    }
+
+    /// Whether a row tells of an object: one of its columns holds something, be it wrong. That
+    /// something is not there (a flag that says no) tells of none; what has no column is always there.
+    fn tells(&self, object: &[(FieldOf, Filling)], row: &Row<'_>) -> bool {
+        let mut columns = object.iter().filter(|(_, filling)| !filling.columns().is_empty());
+        let filled = |(field, filling): &(FieldOf, Filling)| match filling {
+            Filling::Column(column) => {
+                let holds = |name: &String| *self.cell(row, name) != Cell::Absent;
+                let no = Ok(Value::Bool(false));
+                column.columns.iter().any(holds) && self.value(*field, column, row) != no
+            }
+            Filling::Value { .. } | Filling::Objects(_) => false,
+        };
+        columns.clone().next().is_none() || columns.any(filled)
+    }
+
+    /// An object that a row tells of; a needed field that the row leaves empty is named by its column.
+    fn object(
+        &self,
+        object: &[(FieldOf, Filling)],
+        row: &Row<'_>,
+        at: At<'_>,
+        made: &mut Made,
+    ) -> Value {
+        let wrong = made.wrong.len();
+        let members = self.fields(object, row, at, made);
+        for (field, filling) in object.iter().filter(|(field, _)| field.required) {
+            let column = filling.columns().join(", ");
+            let told = |found: &Found| found.at.column.as_deref() == Some(column.as_str());
+            let told = made.wrong.iter().skip(wrong).any(told);
+            if !members.contains_key(field.name) && !told {
+                let args = [("field", field.name.to_owned())];
+                let at = at().column(column);
+                made.wrong.push(Found::error(at, SourceFindingId::ObjectHalf, args));
+                made.fields.push(field.name);
+            }
+        }
+        Value::Object(members)
     }
 
     fn value(&self, field: FieldOf, column: &Column, row: &Row<'_>) -> Result<Value, Wrong> {

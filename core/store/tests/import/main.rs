@@ -9,6 +9,7 @@
 
 mod cim;
 mod csv_pairs;
+mod customer_sources;
 mod geojson;
 mod geopackage;
 mod gpkg;

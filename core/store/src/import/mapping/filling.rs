@@ -20,7 +20,7 @@ pub(crate) enum Filling {
         /// Why it holds for every row.
         because: String,
     },
-    /// With objects, each of fields of its own; one whose first column is empty is left out.
+    /// With objects, each of fields of its own; one of which a row's columns tell nothing is left out.
     Objects(Vec<Vec<(FieldOf, Filling)>>),
 }
 

@@ -32,6 +32,18 @@
 //! volts_nominal = { column = "KV", unit = "kV" }
 //! ```
 //!
+//! A service's own sources are a list, each with columns of its own:
+//!
+//! ```toml
+//! customer_sources = [
+//!   { type = "TYPE", kw = { column = "KW", unit = "kW" }, transfer_switch = "TRANSFER" },
+//! ]
+//! ```
+//!
+//! A row has such a source where any of its columns holds anything but a flag that says no. What the
+//! source then needs and the row leaves empty is an error that names row and column: a generator of
+//! unknown size is never left out.
+//!
 //! Nothing is filled in that neither the source nor the mapping says. What the mapping says for all
 //! rows says why, and is reported with the number of rows it filled.
 
