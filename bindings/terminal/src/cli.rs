@@ -156,7 +156,7 @@ pub(crate) struct FaultCurrent {
     #[arg(long, required_unless_present = "map", requires = "kva")]
     pub(crate) percent_z: Option<f64>,
     /// Transformer X/R.
-    #[arg(long)]
+    #[arg(long, conflicts_with = "map")]
     pub(crate) x_over_r: Option<f64>,
     /// Voltage system of the secondary: 120/240-split-phase, 208y/120, 208y/120-network, 480y/277 or
     /// 600y/347.
@@ -175,31 +175,31 @@ pub(crate) struct FaultCurrent {
     #[arg(long, conflicts_with = "map")]
     pub(crate) zero_over_positive: Option<f64>,
     /// The same of the primary, for wye-wye; without it 1.
-    #[arg(long, requires = "source_amps")]
+    #[arg(long, requires = "source_amps", conflicts_with = "map")]
     pub(crate) source_zero_over_positive: Option<f64>,
     /// Primary voltage, volts: phase to ground for one phase, between phases for three.
-    #[arg(long, requires = "source_amps")]
+    #[arg(long, requires = "source_amps", conflicts_with = "map")]
     pub(crate) primary_volts: Option<f64>,
     /// Fault current of the primary at the transformer, amps; without it the source is infinite.
-    #[arg(long, requires = "primary_volts")]
+    #[arg(long, requires = "primary_volts", conflicts_with = "map")]
     pub(crate) source_amps: Option<f64>,
     /// X/R of the primary.
-    #[arg(long, requires = "source_amps")]
+    #[arg(long, requires = "source_amps", conflicts_with = "map")]
     pub(crate) source_x_over_r: Option<f64>,
     /// Metal of the cable set: al or cu.
-    #[arg(long)]
+    #[arg(long, requires = "feet", conflicts_with = "map")]
     pub(crate) metal: Option<String>,
     /// Size of the hot legs, as the trade writes it: 1/0, 4/0, 350.
-    #[arg(long)]
+    #[arg(long, requires = "feet", conflicts_with = "map")]
     pub(crate) size: Option<String>,
     /// Size of the neutral; without it as the hot legs.
-    #[arg(long, requires = "size")]
+    #[arg(long, requires = "feet", conflicts_with = "map")]
     pub(crate) neutral_size: Option<String>,
-    /// Length of the cable set, feet; without it only the pad is computed.
-    #[arg(long, requires_all = ["metal", "size"])]
+    /// Length of the cable set, feet; without a cable only the pad is computed.
+    #[arg(long, requires_all = ["metal", "size"], conflicts_with = "map")]
     pub(crate) feet: Option<f64>,
     /// Parallel runs a leg.
-    #[arg(long, default_value_t = 1)]
+    #[arg(long, default_value_t = 1, requires = "feet", conflicts_with = "map")]
     pub(crate) runs: u8,
     /// Conductor temperature, degrees Celsius; cold gives the maximum.
     #[arg(long, default_value_t = 25.0)]
@@ -321,5 +321,52 @@ mod tests {
         assert!(!parse("--map m.geojson --service V1 --kva 25 --percent-z 1.6"));
         assert!(parse("--kva 300 --percent-z 4 --system 480y/277 --connection wye-wye"));
         assert!(!parse("--map m.geojson --service V1 --system 480y/277"));
+    }
+
+    #[test]
+    fn fault_current_ignores_no_option() {
+        let parse = |tail: &str| {
+            Cli::try_parse_from(format!("coldlug fault-current {tail}").split_whitespace()).is_ok()
+        };
+        let (map, numbers) = ("--map m.geojson --service V1", "--kva 25 --percent-z 1.6");
+        let supply = "--primary-volts 7200 --source-amps 2000";
+        let cable = "--metal al --size 4/0 --feet 100";
+        for whole in [supply, cable] {
+            assert!(parse(&format!("{numbers} {whole}")), "{whole}");
+            assert!(!parse(&format!("{map} {whole}")), "{whole}");
+        }
+        for (needs, more) in [
+            ("", "--x-over-r 2"),
+            (supply, "--source-x-over-r 4"),
+            (supply, "--source-zero-over-positive 2"),
+            (cable, "--neutral-size 2/0"),
+            (cable, "--runs 2"),
+        ] {
+            assert!(parse(&format!("{numbers} {needs} {more}")), "{more}");
+            assert!(!parse(&format!("{map} {more}")), "the map says it already: {more}");
+        }
+        // The record says all of it, whichever of the options is given alone.
+        for one in [
+            "--primary-volts 7200",
+            "--source-amps 2000",
+            "--source-x-over-r 4",
+            "--metal al",
+            "--size 4/0",
+            "--feet 100",
+        ] {
+            assert!(!parse(&format!("{map} {one}")), "{one}");
+        }
+        // Half a cable is none: its length must be told, not guessed.
+        for half in [
+            "--metal al",
+            "--size 4/0",
+            "--metal al --size 4/0",
+            "--neutral-size 2/0",
+            "--runs 2",
+            "--size 4/0 --feet 100",
+        ] {
+            assert!(!parse(&format!("{numbers} {half}")), "{half}");
+        }
+        assert!(parse(&format!("{map} --celsius 40")));
     }
 }
