@@ -19,6 +19,7 @@ mod graph;
 mod infeasible;
 mod load;
 mod opening;
+mod phases;
 mod pickup;
 mod plan;
 mod plans;
@@ -49,6 +50,7 @@ use crate::rule_sheet::RuleSheet;
 use boundary::fewest;
 use load::Loads;
 use opening::Openings;
+use phases::Phases;
 use plans::Planner;
 use question::Question;
 use replay::Replay;
@@ -107,7 +109,8 @@ fn isolate_by(
     let question = Question::new(plant, request, &network, &zone, sources, &openings);
     let allowed = question.problem(|o| o.why_not.is_none())?;
     let meeting = allowed.meeting();
-    let planner = Planner { question: &question, looked: &openings, rules };
+    let phases = Phases::new(plant, &network);
+    let planner = Planner { question: &question, looked: &openings, rules, phases: &phases };
     let replay = Replay {
         question: &question,
         problem: &allowed,

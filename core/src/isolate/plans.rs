@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use super::boundary::{Boundary, boundaries};
 use super::graph::{Meeting, Problem, is};
 use super::opening::{Openable, Openings, whole};
+use super::phases::Phases;
 use super::pickup::{PickedUp, pick_ups};
 use super::plan::{CustomerOut, NotPickedUp, Opening, PickUp, Plan, WhyNotPickedUp};
 use super::protect::Near;
@@ -19,6 +20,7 @@ pub(super) struct Planner<'a> {
     pub(super) question: &'a Question<'a>,
     pub(super) looked: &'a Openings<'a>,
     pub(super) rules: &'a RuleSheet,
+    pub(super) phases: &'a Phases<'a>,
 }
 
 impl Planner<'_> {
@@ -84,6 +86,7 @@ impl Planner<'_> {
         let near = Near {
             plant,
             rules: self.rules,
+            phases: self.phases,
             target: &request.service,
             primary: self.looked.primary,
             at_base: request.at_base(),

@@ -1,11 +1,12 @@
 //! What hands are near at each step of a plan, and so what is worn.
 
+use super::phases::Phases;
 use super::plan::{KeepAway, Opening, Plan, Protection, Step, StepAct};
 use crate::caution::{
     Approach, Clothing, Exposure, Hands, Sourced, approach, clothing, clothing_at_primary, gloves,
     needs_two_workers,
 };
-use crate::plant::{Conductor, Device, Pair, Plant, Service, VoltageSystem};
+use crate::plant::{Conductor, Device, Pair, Plant, Service, Transformer, VoltageSystem};
 use crate::quantity::{AssetId, Voltage, in_metres, in_volts, volts};
 use crate::rule_sheet::{GloveClass, RuleSheet};
 
@@ -13,6 +14,7 @@ use crate::rule_sheet::{GloveClass, RuleSheet};
 pub(super) struct Near<'a> {
     pub(super) plant: &'a Plant,
     pub(super) rules: &'a RuleSheet,
+    pub(super) phases: &'a Phases<'a>,
     /// The target.
     pub(super) target: &'a AssetId,
     /// The feeders' highest voltage to ground.
@@ -37,7 +39,9 @@ impl Near<'_> {
         let opening = step.branch.as_ref().and_then(|b| openings.iter().find(|o| &o.branch == b));
         let customer = match step.act {
             StepAct::CheckLegAtBase => Some(self.target),
-            StepAct::ShowBusLive => return Some(self.in_pad(self.system_of_target())),
+            StepAct::ShowBusLive => {
+                return Some(self.in_pad(self.system_of_target(), &self.units_of_target()));
+            }
             _ => step.service.as_ref(),
         };
         if let Some(service) = customer.and_then(|id| self.plant.services.get(id)) {
@@ -45,15 +49,16 @@ impl Near<'_> {
         }
         match opening {
             Some(opening) if opening.device == Device::LugPair => {
-                Some(self.in_pad(self.system_of_lug(opening)))
+                let units = self.units_of_lug(opening);
+                Some(self.in_pad(units.first().map(|unit| unit.system), &units))
             }
             Some(opening) => {
                 let volts = volts(f64::from(opening.volts_to_ground));
-                Some(self.at_primary(volts, opening.device == Device::Elbow))
+                let several = self.phases.several_at(&opening.branch);
+                Some(self.at_primary(volts, opening.device == Device::Elbow, several))
             }
-            None if step.branch.is_some() => Some(self.at_primary(self.primary, false)),
-            None if self.at_base => None,
-            None => Some(self.at_primary(self.primary, false)),
+            None if step.branch.is_none() && self.at_base => None,
+            None => Some(self.at_primary(self.primary, false, self.several_at(step))),
         }
     }
 
@@ -61,10 +66,27 @@ impl Near<'_> {
         self.plant.services.get(self.target).map(|s| s.system)
     }
 
-    fn system_of_lug(&self, lug: &Opening) -> Option<VoltageSystem> {
-        let ends = self.plant.switches.get(&lug.branch).map(|s| [&s.from, &s.to])?;
+    fn units_of_target(&self) -> Vec<&Transformer> {
+        let feeds = self.plant.feeds_of(self.target).into_iter();
+        let units = feeds.filter_map(|feed| feed.transformer);
+        units.filter_map(|unit| self.plant.transformers.get(&unit)).collect()
+    }
+
+    fn units_of_lug(&self, lug: &Opening) -> Vec<&Transformer> {
+        let Some(lug) = self.plant.switches.get(&lug.branch) else { return Vec::new() };
+        let ends = [&lug.from, &lug.to];
         let units = self.plant.transformers.values();
-        units.filter(|t| ends.contains(&&t.secondary)).map(|t| t.system).next()
+        units.filter(|unit| ends.contains(&&unit.secondary)).collect()
+    }
+
+    /// Whether a step at no opening is near more than one phase: at its branch, at its node, else in
+    /// the target's pad.
+    fn several_at(&self, step: &Step) -> bool {
+        match (&step.branch, &step.node) {
+            (Some(branch), _) => self.phases.several_at(branch),
+            (None, Some(node)) => self.phases.several([node]),
+            (None, None) => self.phases.several_in_pad_of(&self.units_of_target()),
+        }
     }
 
     fn at_customer(&self, service: &Service) -> Protection {
@@ -77,34 +99,40 @@ impl Near<'_> {
         let to_ground = most(|pair| pair.1 == Conductor::G);
         let between = most(|_| true);
         let hands = gloves(between, Hands::Secondary, self.rules);
-        self.said([to_ground, between], hands, clothing(service.system, self.rules), false)
+        let several = service.system.legs().len() > 2;
+        let worn = clothing(service.system, self.rules);
+        self.said([to_ground, between], several, hands, worn, false)
     }
 
     /// Hands at the secondary of an open pad: primary is a hand's breadth away.
-    fn in_pad(&self, system: Option<VoltageSystem>) -> Protection {
+    fn in_pad(&self, system: Option<VoltageSystem>, units: &[&Transformer]) -> Protection {
         let worn = system.map_or_else(clothing_at_primary, |s| clothing(s, self.rules));
         let most = [self.primary, phase_to_phase(self.primary)];
         let hands = gloves(most[1], Hands::OpenPad, self.rules);
-        self.said(most, hands, worn, needs_two_workers(self.primary))
+        let several = self.phases.several_in_pad_of(units);
+        self.said(most, several, hands, worn, needs_two_workers(self.primary))
     }
 
     /// Primary handled by stick or handle; two workers where it is an elbow (WAC 296-45-225).
-    fn at_primary(&self, to_ground: Voltage, elbow: bool) -> Protection {
+    fn at_primary(&self, to_ground: Voltage, elbow: bool, several: bool) -> Protection {
         let most = [to_ground, phase_to_phase(to_ground)];
         let hands = gloves(most[1], Hands::OpenPad, self.rules);
         let two = elbow || needs_two_workers(to_ground);
-        self.said(most, hands, clothing_at_primary(), two)
+        self.said(most, several, hands, clothing_at_primary(), two)
     }
 
-    /// `most`: the highest volts in reach, to ground and between phases.
+    /// The highest volts in reach, to ground and between phases; `several`: more than one phase may be
+    /// exposed.
     fn said(
         &self,
         [to_ground, between]: [Voltage; 2],
+        several: bool,
         hands: Sourced<Option<GloveClass>>,
         worn: Sourced<Clothing>,
         two_workers: bool,
     ) -> Protection {
-        let far = approach(between, Exposure::PhaseToGround, self.rules.altitude());
+        let exposure = if several { Exposure::PhaseToPhase } else { Exposure::PhaseToGround };
+        let far = approach(between, exposure, self.rules.altitude());
         Protection {
             volts_to_ground: super::opening::whole_volts(to_ground),
             approach: match far.value {
@@ -115,6 +143,7 @@ impl Near<'_> {
                 }
                 Approach::NoNumber => KeepAway::NoNumber,
             },
+            between_phases: several,
             approach_source: far.source.to_owned(),
             gloves: hands.value,
             gloves_source: hands.source.to_owned(),

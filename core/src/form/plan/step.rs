@@ -75,7 +75,9 @@ fn wear(worn: &Protection, words: &Words) -> Sentence {
         KeepAway::AtLeast { millimetres } => {
             let cm = millimetres.div_ceil(10);
             let metres = format!("{}.{:02}", cm / 100, cm % 100);
-            words.say("wear-keep-at-least", &[("metres", &metres)])
+            let between = worn.between_phases;
+            let id = if between { "wear-keep-between-phases" } else { "wear-keep-at-least" };
+            words.say(id, &[("metres", &metres)])
         }
         KeepAway::NoNumber => words.plain("wear-keep-no-number"),
     };

@@ -14,6 +14,9 @@ pub struct Protection {
     pub volts_to_ground: u32,
     /// How near an exposed part may be.
     pub approach: KeepAway,
+    /// More than one phase may be exposed: the distance is the one between phases.
+    #[serde(default)]
+    pub between_phases: bool,
     /// Standard and table of the distance.
     pub approach_source: String,
     /// Class of rubber gloves, with leather protectors; none: no glove is rated for it.

@@ -85,3 +85,55 @@ fn every_step_says_what_is_worn() {
     assert!(!pull.two_workers && pull.approach_source.contains("R-6"));
     assert_eq!(worn(StepAct::CheckLegAtBase), pull);
 }
+
+/// The distance at a step of the plan for P2V1's base, and whether it is the one between phases.
+fn kept(all: &[Value], act: StepAct, scope: &str) -> (KeepAway, bool) {
+    let found = ask(all, "P2V1", scope);
+    let step = found.plans[0].steps.iter().find(|step| step.act == act);
+    let worn = step.and_then(|step| step.protection.clone()).unwrap();
+    (worn.approach, worn.between_phases)
+}
+
+/// The fixture with P2's unit on another voltage system.
+fn p2_on(system: &str) -> Vec<Value> {
+    ["P2-tx", "P2V1", "P2V2"]
+        .into_iter()
+        .fold(row(), |all, of| with(all, of, "system", json!(system)))
+}
+
+#[test]
+fn where_several_phases_are_exposed_the_distance_is_the_one_between_them() {
+    let near = |millimetres| KeepAway::AtLeast { millimetres };
+    let lift = |all: &[Value]| kept(all, StepAct::LiftLeg, "base-line-side");
+    assert_eq!(lift(&row()), (near(650), false));
+    for system in ["208y/120", "480y/277", "120/240-delta-4w"] {
+        assert_eq!(lift(&p2_on(system)), (near(680), true), "{system}");
+    }
+    // Two legs of a three-phase unit are still in its pad.
+    let mut network = p2_on("208y/120");
+    network = with(network, "P2V1", "system", json!("208y/120-network"));
+    assert_eq!(lift(&network), (near(680), true));
+    assert_eq!(kept(&network, StepAct::ShowBusLive, "base-line-side"), (near(680), true));
+    // One-phase units of two phases on one lateral: its cabinets have both.
+    let one = with(row(), "P2-tx", "phase", json!("A"));
+    assert_eq!(lift(&one), (near(650), false));
+    let two = with(one, "P3-tx", "phase", json!("B"));
+    assert_eq!(lift(&two), (near(680), true));
+}
+
+#[test]
+fn the_row_of_the_table_for_higher_volts_differs_by_more() {
+    let higher = |all: Vec<Value>| with(all, "SRC", "volts_line_to_line", json!(34_500));
+    let lift = |all: &[Value]| kept(all, StepAct::LiftLeg, "base-line-side");
+    let near = |millimetres| KeepAway::AtLeast { millimetres };
+    assert_eq!(lift(&higher(row())), (near(770), false));
+    assert_eq!(lift(&higher(p2_on("480y/277"))), (near(890), true));
+}
+
+#[test]
+fn at_an_elbow_the_phases_of_its_lateral_count() {
+    let park = |all: &[Value]| kept(all, ParkElbow, "pad-primary");
+    let near = |millimetres| KeepAway::AtLeast { millimetres };
+    assert_eq!(park(&row()), (near(650), false));
+    assert_eq!(park(&p2_on("208y/120")), (near(680), true));
+}
