@@ -171,6 +171,13 @@ impl Faults {
     }
 }
 
+impl FaultCurrents {
+    /// The largest of them at the end of the way: at the meter base, or at the pad without a cable.
+    pub fn at_end(&self) -> Current {
+        self.meter.unwrap_or(self.pad).largest()
+    }
+}
+
 impl Circuit {
     /// Symmetrical currents of bolted faults, RMS, from the nominal volts and without motors.
     ///

@@ -18,6 +18,8 @@ mod primary;
 mod record;
 mod refuse;
 mod split_phase;
+mod tolerance;
+mod withstand;
 mod wye;
 
 pub use assumed::Assumed;
@@ -29,9 +31,10 @@ pub use circuit::{
 };
 pub use conductor::{CableRun, ohms_per_foot};
 pub use lateral::{LateralPoint, PrimaryFaults};
-pub use path::{Gear, PathError, ServiceFaults, Withstand, at_service};
+pub use path::{PathError, ServiceFaults, at_service};
 pub use primary::{OnePhasePrimary, PrimaryRun, ReturnPath, SourceStrength, ThreePhasePrimary};
 pub use refuse::NotPossible;
+pub use withstand::{Gear, Holds, Most, Withstand};
 
 #[cfg(test)]
 mod tests;

@@ -10,9 +10,10 @@ use super::{
     lateral::{LateralPoint, Way},
     record::{Model, Record, together},
     refuse::NotPossible,
+    withstand::{Most, Withstand, withstands},
 };
-use crate::plant::{ConductorSize, Feed, FeedError, Network, Plant, Service, Set, VoltageSystem};
-use crate::quantity::{AssetId, Current, IdError, celsius};
+use crate::plant::{ConductorSize, Feed, FeedError, Network, Plant, Set, VoltageSystem};
+use crate::quantity::{AssetId, IdError, celsius};
 
 /// Fault current at a service by the record, over the range of conductor temperatures.
 #[derive(Debug, Clone, PartialEq)]
@@ -47,27 +48,6 @@ pub struct ServiceFaults {
     pub assumed: Vec<Assumed>,
     /// What may have to withstand it: the base, then the customer's transfer switches.
     pub withstand: Vec<Withstand>,
-}
-
-/// What has to withstand a fault.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Gear {
-    /// The meter base.
-    MeterBase,
-    /// The transfer switch of the customer's own source of that number, counted from 1. It is beyond
-    /// the base, so that the base's fault current is the most it may see from the utility.
-    TransferSwitch(usize),
-}
-
-/// A withstand rating beside the largest fault current.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Withstand {
-    /// Of what.
-    pub gear: Gear,
-    /// What it withstands, where it is known.
-    pub rated: Option<Current>,
-    /// Whether it may see more; none where the rating is not known.
-    pub over: Option<bool>,
 }
 
 /// Why there is no fault current for a service.
@@ -134,13 +114,6 @@ pub enum PathError {
     Name(#[from] IdError),
 }
 
-impl Withstand {
-    /// Holds a rating against a fault current.
-    pub fn of(gear: Gear, rated: Option<Current>, most: Current) -> Self {
-        Self { gear, rated, over: rated.map(|rated| most > rated) }
-    }
-}
-
 /// Fault current at a service by the record.
 ///
 /// Of the primary cables on the way the largest counts the conductor, with a return that resists
@@ -181,7 +154,7 @@ pub fn at_service(plant: &Plant, service: &AssetId) -> Result<ServiceFaults, Pat
     for record in &mut records {
         let alone = record.alone(&cables);
         let amps = alone.fault_currents(hot)?;
-        let less = |(_, least): &(Circuit, FaultCurrents)| at_end(&amps) < at_end(least);
+        let less = |(_, least): &(Circuit, FaultCurrents)| amps.at_end() < least.at_end();
         if weakest.as_ref().is_none_or(less) {
             weakest = Some((alone, amps));
         }
@@ -214,7 +187,7 @@ pub fn at_service(plant: &Plant, service: &AssetId) -> Result<ServiceFaults, Pat
         sets: feed.sets,
         source,
         without_neutral: without_neutral.into_iter().collect(),
-        withstand: withstands(target, at_end(&largest)),
+        withstand: withstands(target, Most::of(&circuit, &largest, &assumed)?),
         circuit,
         hot_circuit,
         largest,
@@ -224,25 +197,10 @@ pub fn at_service(plant: &Plant, service: &AssetId) -> Result<ServiceFaults, Pat
     })
 }
 
-/// The largest current at the end of the way: at the base, or at the pad without a cable.
-fn at_end(amps: &FaultCurrents) -> Current {
-    amps.meter.unwrap_or(amps.pad).largest()
-}
-
 /// Whether all units hang on the very same cables.
 fn one_way(ways: &[Option<Way<'_>>], ahead: Option<usize>) -> bool {
     let length = |way: &Option<Way<'_>>| way.as_ref().map(|way| way.cables.len());
     ways.len() < 2 || (ahead.is_some() && ways.iter().all(|way| length(way) == ahead))
-}
-
-fn withstands(target: &Service, most: Current) -> Vec<Withstand> {
-    let switches = target.sources.iter().enumerate().filter(|(_, own)| own.transfer_switch);
-    let switches =
-        switches.map(|(number, own)| (Gear::TransferSwitch(number + 1), own.switch_withstand));
-    std::iter::once((Gear::MeterBase, target.withstand))
-        .chain(switches)
-        .map(|(gear, rated)| Withstand::of(gear, rated, most))
-        .collect()
 }
 
 fn runs(plant: &Plant, feed: &Feed) -> Result<Vec<CableRun>, PathError> {

@@ -6,8 +6,8 @@ use serde::Serialize;
 use crate::{
     caution::{Clothing, clothing},
     fault_current::{
-        Assumed, COLD_CELSIUS, Circuit, FaultCurrents, Faults, Gear, HOT_CELSIUS, LateralPoint,
-        NotPossible, ServiceFaults, Withstand,
+        Assumed, COLD_CELSIUS, Circuit, FaultCurrents, Faults, Gear, HOT_CELSIUS, Holds,
+        LateralPoint, Most, NotPossible, ServiceFaults, Withstand,
     },
     plant::VoltageSystem,
     quantity::{AssetId, Current, NodeId, Temperature, celsius, in_amps, in_celsius, in_metres},
@@ -79,7 +79,11 @@ pub struct WithstandForm {
     pub transfer_switch_of_source: Option<usize>,
     /// What it withstands; null: not known.
     pub withstand_amps: Option<f64>,
-    /// Whether it may see more; null: not known.
+    /// The most it may see by the nameplate.
+    pub most_amps: f64,
+    /// The same with the nameplate's impedance at its lower tolerance and what was taken at its worst.
+    pub most_amps_at_worst: f64,
+    /// Whether it may see more; null: not known, or undecided between the two.
     pub over: Option<bool>,
     /// Said.
     pub sentence: Sentence,
@@ -163,10 +167,10 @@ impl FaultCurrentForm {
         beside: Beside<'_>,
     ) -> Result<Self, NotPossible> {
         let cold = circuit.fault_currents(coldest(at))?;
-        let most = cold.meter.unwrap_or(cold.pad).largest();
+        let most = Most::of(circuit, &cold, assumed)?;
         let smallest = hot.fault_currents(hottest(at))?;
-        let gear = [Withstand::of(Gear::MeterBase, withstand, most)];
-        let of = Of { circuit, smallest, system, most, gear: &gear, assumed };
+        let gear = [Withstand { gear: Gear::MeterBase, rated: withstand, most }];
+        let of = Of { circuit, smallest, system, gear: &gear, assumed };
         of.form(at, beside)
     }
 
@@ -180,7 +184,6 @@ impl FaultCurrentForm {
             circuit: &faults.circuit,
             smallest: faults.hot_circuit.fault_currents(hottest(at))?,
             system: faults.system,
-            most: faults.largest.meter.unwrap_or(faults.largest.pad).largest(),
             gear: &faults.withstand,
             assumed: &faults.assumed,
         };
@@ -193,7 +196,6 @@ struct Of<'a> {
     circuit: &'a Circuit,
     smallest: FaultCurrents,
     system: VoltageSystem,
-    most: Current,
     gear: &'a [Withstand],
     assumed: &'a [Assumed],
 }
@@ -218,7 +220,7 @@ impl Of<'_> {
             smallest: SmallestForm::new(hottest(at), &self.smallest),
             half_winding_r: half.map(|half| half.r),
             half_winding_x: half.map(|half| half.x),
-            withstand: self.gear.iter().map(|g| WithstandForm::new(g, self.most, words)).collect(),
+            withstand: self.gear.iter().map(|g| WithstandForm::new(g, words)).collect(),
             clothing: ClothingForm::new(self.system, beside),
             assumed: self.assumed.iter().map(|taken| words.plain(taken.id())).collect(),
             path: None,
@@ -242,7 +244,7 @@ impl SmallestForm {
 
 impl WithstandForm {
     /// A rating beside the most its gear may see.
-    pub(crate) fn new(held: &Withstand, most: Current, words: &Words) -> Self {
+    pub(crate) fn new(held: &Withstand, words: &Words) -> Self {
         let (gear, source) = match held.gear {
             Gear::MeterBase => (words.plain("fault-gear-meter-base"), None),
             Gear::TransferSwitch(number) => {
@@ -251,19 +253,23 @@ impl WithstandForm {
                 (words.say("fault-gear-transfer-switch", &places), Some(number))
             }
         };
-        let id = match held.over {
-            Some(true) => "fault-over",
-            Some(false) => "fault-within",
-            None => "fault-withstand-unknown",
+        let (id, over) = match held.holds() {
+            Holds::Over => ("fault-over", Some(true)),
+            Holds::Undecided => ("fault-undecided", None),
+            Holds::Within => ("fault-within", Some(false)),
+            Holds::NotKnown => ("fault-withstand-unknown", None),
         };
         let whole = |amps: Current| format!("{:.0}", in_amps(amps));
         let rated = held.rated.map(whole).unwrap_or_default();
+        let (most, worst) = (whole(held.most.by_plate), whole(held.most.at_worst));
         let places =
-            [("gear", gear.text.as_str()), ("rated", rated.as_str()), ("most", &whole(most))];
+            [("gear", &*gear.text), ("rated", &*rated), ("most", &*most), ("worst", &*worst)];
         Self {
             transfer_switch_of_source: source,
             withstand_amps: held.rated.map(in_amps),
-            over: held.over,
+            most_amps: in_amps(held.most.by_plate),
+            most_amps_at_worst: in_amps(held.most.at_worst),
+            over,
             sentence: words.say(id, &places),
         }
     }

@@ -9,8 +9,8 @@ use super::{
 };
 use crate::{
     fault_current::{
-        COLD_CELSIUS, Circuit, FaultCurrents, Faults, HOT_CELSIUS, ServiceFaults, SourceStrength,
-        TransformerPlate, at_service,
+        COLD_CELSIUS, Circuit, Faults, HOT_CELSIUS, Holds, ServiceFaults, SourceStrength,
+        TransformerPlate, Withstand, at_service,
     },
     form::{Beside, ClothingForm, WithstandForm},
     job::{Sheets, State},
@@ -88,16 +88,13 @@ struct Told<'a> {
 impl Told<'_> {
     /// What may see more than it withstands before what may not be known to, and that before the rest.
     fn withstands(&self) -> Vec<PassageLine> {
-        let FaultCurrents { pad, meter } = self.faults.largest;
-        let most = meter.unwrap_or(pad).largest();
-        let line = |held| {
-            let form = WithstandForm::new(held, most, self.words);
-            let tone = match form.over {
-                Some(true) => Tone::Stop,
-                Some(false) => Tone::Go,
-                None => Tone::Wait,
+        let line = |held: &Withstand| {
+            let tone = match held.holds() {
+                Holds::Over => Tone::Stop,
+                Holds::Within => Tone::Go,
+                Holds::Undecided | Holds::NotKnown => Tone::Wait,
             };
-            PassageLine::marked(form.sentence, tone)
+            PassageLine::marked(WithstandForm::new(held, self.words).sentence, tone)
         };
         let mut all: Vec<PassageLine> = self.faults.withstand.iter().map(line).collect();
         all.sort_by_key(|line| match line.tone {
@@ -234,6 +231,9 @@ mod tests {
     use super::*;
     use crate::{mapsheet::fixture, rule_sheet::RuleSheet};
 
+    /// Amps a little above those at P2V1 by the nameplate.
+    const CLOSE: f64 = 6_150.0;
+
     fn told(change: impl Fn(&mut serde_json::Value), identified: Option<&SetAt>) -> Vec<Passage> {
         let mut features = fixture::features();
         features.iter_mut().for_each(change);
@@ -297,6 +297,11 @@ mod tests {
         assert_eq!(weak[0].lines[0].tone, Some(Tone::Stop), "{:#?}", texts(&weak));
         let strong = told(set("P2V1", "withstand_amps", &serde_json::json!(100_000)), None);
         assert_eq!(strong[0].lines[0].tone, Some(Tone::Go), "{:#?}", texts(&strong));
+        // More than the plate gives and less than its tolerance leaves room for.
+        let close = told(set("P2V1", "withstand_amps", &serde_json::json!(CLOSE)), None);
+        let first = &close[0].lines[0];
+        let undecided = ("fault-undecided", Some(Tone::Wait));
+        assert_eq!((first.said.id.as_str(), first.tone), undecided, "{:#?}", texts(&close));
     }
 
     #[test]

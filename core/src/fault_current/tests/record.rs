@@ -138,17 +138,17 @@ fn without_a_source_s_figure_the_supply_is_stiff_and_told() {
 
 #[test]
 fn gear_that_withstands_too_little_is_told() {
-    for (withstand, over) in [(5000, true), (22_000, false)] {
+    for (withstand, holds) in [(5000, Holds::Over), (22_000, Holds::Within)] {
         let mut all = fixture::changed("P1V1", "withstand_amps", json!(withstand));
         let sources = json!([{"type": "pv", "kw": 4, "transfer_switch": false},
             {"type": "generator", "kw": 9, "transfer_switch": true, "switch_withstand_amps": 10_000},
             {"type": "battery", "kw": 9, "transfer_switch": true}]);
         set(&mut all, "P1V1", "customer_sources", sources);
-        let told: Vec<_> = of(&all, "P1V1").withstand.iter().map(|w| (w.gear, w.over)).collect();
+        let told: Vec<_> = of(&all, "P1V1").withstand.iter().map(|w| (w.gear, w.holds())).collect();
         let wanted = [
-            (Gear::MeterBase, Some(over)),
-            (Gear::TransferSwitch(2), Some(false)),
-            (Gear::TransferSwitch(3), None),
+            (Gear::MeterBase, holds),
+            (Gear::TransferSwitch(2), Holds::Within),
+            (Gear::TransferSwitch(3), Holds::NotKnown),
         ];
         assert_eq!(told, wanted);
     }

@@ -20,6 +20,7 @@ fault-gear-meter-base = The meter base
 fault-gear-transfer-switch = The transfer switch of customer source { $number }
 fault-over = { $gear } withstands { $rated } A and may see { $most } A: stop and have it looked into.
 fault-within = { $gear } withstands { $rated } A and may see { $most } A.
+fault-undecided = { $gear } withstands { $rated } A and may see { $most } A. Undecided: the margin is smaller than the nameplate's tolerance ({ $worst } A). Ask the utility for the tested impedance.
 fault-withstand-unknown = { $gear } may see { $most } A; what it withstands is not known. Read its label.
 fault-clothing = Arc clothing of at least { $cal } cal/cm2.
     .spoken = Arc clothing of at least { $cal } calories per square centimetre.
