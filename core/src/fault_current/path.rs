@@ -160,12 +160,11 @@ pub fn at_service(plant: &Plant, service: &AssetId) -> Result<ServiceFaults, Pat
         }
     }
     let (hot_circuit, smallest) = weakest.ok_or_else(missing)?;
-    let one_way = one_way(&ways, ahead);
     let (first, strength) =
         records.first_mut().map(|first| (first.unit, first.strength())).ok_or_else(missing)?;
     let way = ways.first().and_then(Option::as_ref);
     let lateral = way
-        .filter(|_| one_way)
+        .filter(|_| on_one_way(&ways, ahead))
         .zip(strength)
         .map(|(way, strength)| way.points(first, strength, USUAL_ZERO_OVER_POSITIVE, [cold, hot]));
     let on_way = || ways.iter().flatten().flat_map(|way| &way.cables);
@@ -198,7 +197,7 @@ pub fn at_service(plant: &Plant, service: &AssetId) -> Result<ServiceFaults, Pat
 }
 
 /// Whether all units hang on the very same cables.
-fn one_way(ways: &[Option<Way<'_>>], ahead: Option<usize>) -> bool {
+fn on_one_way(ways: &[Option<Way<'_>>], ahead: Option<usize>) -> bool {
     let length = |way: &Option<Way<'_>>| way.as_ref().map(|way| way.cables.len());
     ways.len() < 2 || (ahead.is_some() && ways.iter().all(|way| length(way) == ahead))
 }

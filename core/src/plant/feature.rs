@@ -220,7 +220,7 @@ pub struct Transformer {
     pub primary_voltage: Voltage,
     /// Secondary voltage system.
     pub system: VoltageSystem,
-    /// Which phase it hangs on.
+    /// Which phases it hangs on, by the letters A, B and C; one of a three-phase bank has one letter.
     pub phase: Option<String>,
     /// The pad it stands in.
     pub pad: AssetId,
