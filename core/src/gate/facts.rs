@@ -80,6 +80,8 @@ pub struct SetMeterFacts {
     pub stay_open: bool,
     /// The main is open.
     pub main_open: bool,
+    /// Tags and locks that are still on the meter's base.
+    pub tagged: Vec<String>,
     /// Live and healthy is proven, or nothing of ours was ever open.
     pub live_proven: bool,
 }
@@ -144,8 +146,10 @@ pub struct OpenSwitchFacts {
 pub struct SwitchClosedFacts {
     /// What keeps anything from being closed.
     pub closing: Closing,
-    /// Why the switch may not be closed so: locks, tags.
+    /// Why the switch may not be closed so.
     pub forbidden: Vec<String>,
+    /// Tags and locks that are still on it.
+    pub tagged: Vec<String>,
     /// It is a lug pair, whose legs are landed.
     pub lug_pair: bool,
     /// Why it may not be closed by what stands on its two sides; empty: they were measured and may be
@@ -184,6 +188,8 @@ pub struct LandFacts {
     pub lifted: bool,
     /// Shorts and grounds that are on.
     pub grounds: Vec<String>,
+    /// Tags and locks that are still on its lugs.
+    pub tagged: Vec<String>,
     /// Insulation of every lifted leg was read with both ends free.
     pub insulation: bool,
     /// The neutral was verified since the lift.
@@ -395,6 +401,8 @@ pub enum Step {
     LoadOn {
         /// What keeps anything from being closed.
         closing: Closing,
+        /// Tags and locks that are still on it.
+        tagged: Vec<String>,
         /// Live and healthy is proven, or nothing of ours was ever open.
         live_proven: bool,
     },

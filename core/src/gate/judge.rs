@@ -55,8 +55,9 @@ pub fn judge(standing: &Standing, step: &Step) -> Result<Passed, Refusal> {
         Step::OpenSwitch(facts) => gate.open_switch(facts)?,
         Step::CloseSwitch(facts) => gate.close_switch(facts)?,
         Step::Land(facts) => gate.land(facts)?,
-        Step::LoadOn { closing, live_proven } => {
+        Step::LoadOn { closing, tagged, live_proven } => {
             gate.closing(closing)?;
+            gate.none(Rule::TagsOffBeforeClosing, tagged)?;
             gate.holds(Rule::LiveProvenBeforeLoad, *live_proven)?;
             gate.word(closing)?;
         }

@@ -26,6 +26,7 @@ impl Gate<'_> {
     pub(super) fn set_meter(&mut self, facts: &SetMeterFacts) -> Result<(), Refusal> {
         self.closing(&facts.closing)?;
         self.holds(Rule::StayOpenForSightings, facts.stay_open)?;
+        self.none(Rule::TagsOffBeforeClosing, &facts.tagged)?;
         self.holds(Rule::MainOpenBeforeSet, facts.main_open)?;
         self.holds(Rule::LiveProvenBeforeLoad, facts.live_proven)?;
         self.word(&facts.closing)

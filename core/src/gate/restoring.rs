@@ -11,6 +11,7 @@ impl Gate<'_> {
         self.closing(&facts.closing)?;
         self.holds(Rule::LiftedFirst, facts.lifted)?;
         self.none(Rule::ShortRemovedBeforeLanding, &facts.grounds)?;
+        self.none(Rule::TagsOffBeforeClosing, &facts.tagged)?;
         self.holds(Rule::MeterOutBeforeLanding, facts.unloaded)?;
         self.holds(Rule::InsulationComparedBeforeLanding, facts.insulation)?;
         self.holds(Rule::NeutralBeforeHot, facts.neutral)?;
@@ -21,6 +22,7 @@ impl Gate<'_> {
         self.closing(&facts.closing)?;
         self.none(Rule::ShortRemovedBeforeLanding, &facts.grounds)?;
         self.holds(Rule::LugPairIsLifted, !facts.lug_pair)?;
+        self.none(Rule::TagsOffBeforeClosing, &facts.tagged)?;
         self.none(Rule::SwitchOrder, &facts.forbidden)?;
         self.none(Rule::LoopPointMeasured, &facts.loop_lacks)?;
         self.holds(Rule::PressureRelievedBeforeFuse, facts.pressure_relieved)?;

@@ -280,6 +280,9 @@ rules! {
     /// Meter out and main open while legs are landed.
     MeterOutBeforeLanding = "meter-out-before-landing" / "meter_out_before_landing", never,
         "OSHA 1910.269(l)(12): close on load only what is made for it";
+    /// Tag and lock are off before what they hold is closed, landed or set.
+    TagsOffBeforeClosing = "tags-off-before-closing" / "tags_off_before_closing", never,
+        "OSHA 1910.269(m)(3)(xii) and (xiii): tags come off before what they hold is energized";
     /// Live and healthy is proven before the meter, the main or a source puts load on the set.
     LiveProvenBeforeLoad = "live-proven-before-load" / "live_proven_before_load", never,
         "Trade review: test before closing the main";

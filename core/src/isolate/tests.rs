@@ -8,6 +8,7 @@ use crate::mapsheet::fixture::{cable, changed, features, pad, plant_of};
 use crate::plant::{Conductor, SwitchState};
 use crate::quantity::{AssetId, NodeId, amps};
 
+mod back;
 mod infeasible;
 mod load;
 mod order;
@@ -132,9 +133,9 @@ fn the_steps_stand_in_the_order_that_is_safe() {
             StepAct::LandLeg,
             StepAct::LandLeg,
             StepAct::ProveLive,
+            StepAct::RemoveTagAndLock,
             StepAct::SetMeter,
             StepAct::CloseMain,
-            StepAct::RemoveTagAndLock,
             StepAct::ProveLive,
         ]
     );

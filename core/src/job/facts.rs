@@ -13,7 +13,7 @@ use crate::{
     caution::{BriefingFacts, unbriefed},
     event::{Body, ClearanceOp, Event, Operation},
     gate::{GroundFacts, ProofFacts, Standing, Step},
-    plant::VoltageSystem,
+    plant::{VoltageSystem, derived},
     proof::Zone,
     quantity::{DeviceId, PersonId},
 };
@@ -158,10 +158,12 @@ impl State {
             Operation::SwitchClosed { switch } => {
                 Step::CloseSwitch(self.close_switch_facts(sheets, event, switch, known))
             }
-            Operation::MainClosed { .. } | Operation::SourcesOn { .. } => Step::LoadOn {
-                closing: self.closing(event, known),
-                live_proven: !self.ever_opened || self.proofs.live.is_some(),
-            },
+            Operation::MainClosed { service } => {
+                self.load_on(event, known, self.tagged_at(service, derived::main))
+            }
+            Operation::SourcesOn { service } => {
+                self.load_on(event, known, self.tagged_sources(service))
+            }
             Operation::Inspected { .. } => {
                 let closing = self.closing(event, known);
                 Step::Inspect { held: [closing.held, closing.link_offers].concat() }
@@ -177,6 +179,14 @@ impl State {
             | Operation::MainOpened { .. }
             | Operation::SourcesOff { .. }
             | Operation::WorkDone { .. } => Step::Work,
+        }
+    }
+
+    fn load_on(&self, event: &Event, known: Known<'_>, tagged: Vec<String>) -> Step {
+        Step::LoadOn {
+            closing: self.closing(event, known),
+            tagged,
+            live_proven: !self.ever_opened || self.proofs.live.is_some(),
         }
     }
 

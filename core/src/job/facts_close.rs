@@ -26,6 +26,7 @@ impl State {
             closing: self.closing(event, known),
             lifted: self.physical.lifted(set, leg).is_some(),
             grounds: self.physical.grounds_on(),
+            tagged: self.tagged_lugs(sheets.plant, set),
             // Before all was open, a leg on its lug keeps the set live: there is nothing to measure
             // with both ends free, and what was lifted goes back as it was minutes before.
             insulation: !self.was_all_open()
@@ -50,15 +51,10 @@ impl State {
         } else if !self.is_open(sheets, switch) {
             forbidden.push("closed".into());
         }
-        if self.physical.locks.contains_key(switch) {
-            forbidden.push("lock".into());
-        }
-        if self.physical.tags.contains_key(switch) {
-            forbidden.push("tag".into());
-        }
         SwitchClosedFacts {
             closing: self.closing(event, known),
             forbidden,
+            tagged: self.tagged(|what| what == switch),
             lug_pair: is_lug_pair(sheets, switch),
             loop_lacks: self.loop_lacks(sheets, event, switch),
             pressure_relieved: self.is_vented(sheets, switch, BEFORE_PUT_BACK, &event.when()),

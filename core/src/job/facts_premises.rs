@@ -4,7 +4,7 @@ use super::{correction::stay_of, known::Known, sheets::Sheets, state::State};
 use crate::{
     event::{Bypass, Event, MeterPulled, MeterSet, OwnSources, SwitchingRunEnded},
     gate::{KeysFacts, PullFacts, RunEndFacts, SetMeterFacts, Step},
-    plant::Metering,
+    plant::{Metering, derived},
     quantity::{Age, StayId},
     sighting::{OfPicture, Seen, Slot, Speaker, Stay, seal},
 };
@@ -133,6 +133,7 @@ impl State {
             closing: self.closing(event, known),
             stay_open: self.own_stay_open(&body.stay, event),
             main_open: target.is_some_and(|service| self.physical.main_open(service)),
+            tagged: target.map_or_else(Vec::new, |service| self.tagged_at(service, derived::meter)),
             live_proven: !self.ever_opened || self.proofs.live.is_some(),
         }
     }

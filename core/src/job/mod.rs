@@ -36,6 +36,7 @@ mod remarks;
 mod roles;
 mod sheets;
 mod state;
+mod tagged;
 mod vented;
 mod verdict;
 

@@ -16,7 +16,9 @@ use super::{
 };
 use crate::{
     gate::Stage,
+    plant::derived,
     proof::{Insulation, Point, Zone},
+    quantity::AssetId,
     reading::{InstrumentClass, Place},
     sighting::{Seen, SetAt},
 };
@@ -295,6 +297,9 @@ fn between_the_legs(scene: &Scene<'_>) -> Vec<Act> {
         (_, false, false) => acts.push(Act::ReadBus),
         _ => {}
     }
+    if !state.tagged_lugs(scene.sheets.plant, set).is_empty() {
+        acts.push(Act::TakeLock);
+    }
     acts.push(Act::Land);
     acts
 }
@@ -439,12 +444,18 @@ fn ending(scene: &Scene<'_>) -> Vec<Act> {
     let physical = &state.physical;
     let mut acts = Vec::new();
     let target = state.target();
-    if physical.meter_out.is_some() {
-        acts.push(Act::SetMeter);
-    } else if target.is_some_and(|target| physical.main_open(target)) {
-        acts.push(Act::CloseMain);
-    } else if target.is_some_and(|target| physical.sources.get(target).is_some_and(|own| own.off)) {
-        acts.push(Act::SourcesOn);
+    let off = |target: &&AssetId| physical.sources.get(*target).is_some_and(|own| own.off);
+    // What hangs on it comes off first.
+    let mut untagged = |act, tagged: Vec<String>| {
+        acts.extend((!tagged.is_empty()).then_some(Act::TakeLock));
+        acts.push(act);
+    };
+    if let Some(target) = target.filter(|_| physical.meter_out.is_some()) {
+        untagged(Act::SetMeter, state.tagged_at(target, derived::meter));
+    } else if let Some(target) = target.filter(|target| physical.main_open(target)) {
+        untagged(Act::CloseMain, state.tagged_at(target, derived::main));
+    } else if let Some(target) = target.filter(off) {
+        untagged(Act::SourcesOn, state.tagged_sources(target));
     } else if !physical.locks.is_empty() || !physical.tags.is_empty() {
         acts.push(Act::TakeLock);
     } else if at_house(scene) {

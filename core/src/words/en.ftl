@@ -75,6 +75,7 @@ ct-meter-stays = A meter on current transformers stays in: it has another path.
 main-open-before-set = The main is open while the meter is set.
 grounded-before-handover = More than a lifted set is isolated: put a ground on the work zone before handing over.
 lifted-first = Only what was lifted is capped, restrained, tagged, shorted or landed.
+tags-off-before-closing = Take tag and lock off before what they hold is closed.
 live-proven-before-load = Prove the supply live and healthy before anything loads it.
 stay-withdrawn-whole = A stay is withdrawn whole, never one sighting of it.
 one-event-one-id = Each thing written down has a name of its own.

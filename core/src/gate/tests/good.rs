@@ -88,7 +88,7 @@ pub(super) fn closing_steps(change: impl Fn(&mut Closing)) -> Vec<Step> {
         close_switch(|f| f.closing = closing.clone()),
         set_meter(|f| f.closing = closing.clone()),
         close(|f| f.closing = closing.clone()),
-        Step::LoadOn { closing: closing.clone(), live_proven: true },
+        load_on(closing.clone(), |_, _| {}),
     ]
 }
 
@@ -115,10 +115,22 @@ pub(super) fn pull(change: impl FnOnce(&mut PullFacts)) -> Step {
 }
 
 pub(super) fn set_meter(change: impl FnOnce(&mut SetMeterFacts)) -> Step {
-    let mut facts =
-        SetMeterFacts { closing: clear(), stay_open: true, main_open: true, live_proven: true };
+    let mut facts = SetMeterFacts {
+        closing: clear(),
+        stay_open: true,
+        main_open: true,
+        tagged: Vec::new(),
+        live_proven: true,
+    };
     change(&mut facts);
     Step::SetMeter(facts)
+}
+
+/// The main is closed: what still hangs on it, and whether the supply is proven.
+pub(super) fn load_on(closing: Closing, change: impl FnOnce(&mut Vec<String>, &mut bool)) -> Step {
+    let (mut tagged, mut live_proven) = (Vec::new(), true);
+    change(&mut tagged, &mut live_proven);
+    Step::LoadOn { closing, tagged, live_proven }
 }
 
 pub(super) fn lift(change: impl FnOnce(&mut LiftFacts)) -> Step {
@@ -185,6 +197,7 @@ pub(super) fn close_switch(change: impl FnOnce(&mut SwitchClosedFacts)) -> Step 
     let mut facts = SwitchClosedFacts {
         closing: clear(),
         forbidden: Vec::new(),
+        tagged: Vec::new(),
         lug_pair: false,
         loop_lacks: Vec::new(),
         pressure_relieved: true,
@@ -199,6 +212,7 @@ pub(super) fn land(change: impl FnOnce(&mut LandFacts)) -> Step {
         closing: clear(),
         lifted: true,
         grounds: Vec::new(),
+        tagged: Vec::new(),
         insulation: true,
         neutral: true,
         unloaded: true,

@@ -142,7 +142,16 @@ fn meter_out_before_landing() {
 #[test]
 fn live_proven_before_load() {
     refused(Rule::LiveProvenBeforeLoad, set_meter(|f| f.live_proven = false));
-    refused(Rule::LiveProvenBeforeLoad, Step::LoadOn { closing: clear(), live_proven: false });
+    refused(Rule::LiveProvenBeforeLoad, load_on(clear(), |_, proven| *proven = false));
+}
+
+#[test]
+fn tags_off_before_closing() {
+    refused(Rule::TagsOffBeforeClosing, set_meter(|f| f.tagged = some("tag P1V2/meter")));
+    refused(Rule::TagsOffBeforeClosing, land(|f| f.tagged = some("tag P1-lug2")));
+    refused(Rule::TagsOffBeforeClosing, close_switch(|f| f.tagged = some("lock P1-in")));
+    let on_main = load_on(clear(), |tagged, _| *tagged = some("lock P1V2/main"));
+    refused(Rule::TagsOffBeforeClosing, on_main);
 }
 
 #[test]

@@ -41,36 +41,62 @@ impl Work<'_> {
         steps.push(at(StepAct::TagAndLock, opening, &[]));
     }
 
-    /// Meters set, mains closed and own sources let on again.
+    /// Meters set, mains closed and own sources let on again, tag and lock off each before it is
+    /// operated.
+    ///
+    /// Source: OSHA 1910.269(m)(3)(xii) and (xiii), from memory.
     pub(super) fn customers_back(&self, steps: &mut Vec<Step>) -> Result<(), IdError> {
-        let gates = closing(&[Rule::MainOpenBeforeSet]);
-        let load = closing(&[Rule::LiveProvenBeforeLoad]);
         for service in self.meters_out() {
-            let here = |act, branch: AssetId, gates: &[Rule]| Step {
-                branch: Some(branch),
-                service: Some(service.id.clone()),
-                ..step(act, gates)
-            };
-            steps.push(here(StepAct::SetMeter, derived::meter(&service.id)?, &gates));
-            steps.push(here(StepAct::CloseMain, derived::main(&service.id)?, &load));
+            let set = closing(&[
+                Rule::TagsOffBeforeClosing,
+                Rule::MainOpenBeforeSet,
+                Rule::LiveProvenBeforeLoad,
+            ]);
+            let meter = derived::meter(&service.id)?;
+            self.untag_and(StepAct::SetMeter, (service, meter), &set, steps);
+            let main = derived::main(&service.id)?;
+            self.untag_and(StepAct::CloseMain, (service, main), &load(), steps);
             for number in 1..=service.sources.len() {
-                let branch = derived::source(&service.id, number)?;
-                steps.push(here(StepAct::SourceOn, branch, &closing(&[])));
+                let source = derived::source(&service.id, number)?;
+                self.untag_and(StepAct::SourceOn, (service, source), &load(), steps);
             }
         }
         for opening in self.openings.iter().rev() {
             let Some(service) = &opening.service else { continue };
+            if self.pulls(service) {
+                continue;
+            }
             steps.push(at(StepAct::RemoveTagAndLock, opening, &closing(&[])));
-            if !opening.hold && !self.pulls(service) {
+            if !opening.hold {
                 let act = match opening.device {
                     Device::SourceDisconnect => StepAct::SourceOn,
                     _ => StepAct::CloseMain,
                 };
-                steps.push(at(act, opening, &load));
+                steps.push(at(act, opening, &load()));
             }
         }
         Ok(())
     }
+
+    /// Does it to a branch at a service, after tag and lock are off where the plan put them on.
+    fn untag_and(
+        &self,
+        act: StepAct,
+        (service, branch): (&Service, AssetId),
+        gates: &[Rule],
+        steps: &mut Vec<Step>,
+    ) {
+        if let Some(opening) = self.openings.iter().find(|o| o.branch == branch) {
+            steps.push(at(StepAct::RemoveTagAndLock, opening, &closing(&[])));
+        }
+        let (branch, service) = (Some(branch), Some(service.id.clone()));
+        steps.push(Step { branch, service, ..step(act, gates) });
+    }
+}
+
+/// Before a customer's load or own source comes back on.
+fn load() -> Vec<Rule> {
+    closing(&[Rule::TagsOffBeforeClosing, Rule::LiveProvenBeforeLoad])
 }
 
 /// Shuts off what is behind a meter, reads it and pulls it.

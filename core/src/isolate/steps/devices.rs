@@ -99,7 +99,8 @@ pub(super) fn close(opening: &Opening, steps: &mut Vec<Step>) {
     if opening.hold {
         return;
     }
-    let mut gates = closing(&[Rule::ShortRemovedBeforeLanding, Rule::SwitchOrder]);
+    let mut gates =
+        closing(&[Rule::ShortRemovedBeforeLanding, Rule::TagsOffBeforeClosing, Rule::SwitchOrder]);
     let act = match opening.device {
         Device::Elbow => {
             steps.push(at(StepAct::SecondWorker, opening, &[]));
@@ -125,6 +126,7 @@ pub(super) fn land(opening: &Opening, shorted: bool, steps: &mut Vec<Step>) {
     steps.push(at(StepAct::VerifyNeutral, opening, &[]));
     let gates = closing(&[
         Rule::ShortRemovedBeforeLanding,
+        Rule::TagsOffBeforeClosing,
         Rule::InsulationComparedBeforeLanding,
         Rule::NeutralBeforeHot,
         Rule::MeterOutBeforeLanding,

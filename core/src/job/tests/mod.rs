@@ -13,6 +13,7 @@ mod marks;
 mod part;
 mod random;
 mod remarks;
+mod tagged;
 mod timeline;
 mod vented;
 mod whole;

@@ -220,7 +220,7 @@ impl Crew<'_> {
         self.operates("a", "neutral-verified", set());
     }
 
-    fn proves_live(&mut self) {
+    pub(super) fn proves_live(&mut self) {
         self.known_source("b");
         self.reads("b", &base(), "N", "G", "0.4");
         self.reads("b", &base(), "L1", "N", "121.2");

@@ -9,8 +9,8 @@ use super::{
 };
 use crate::{
     event::{AmpsRead, Body, Operation},
-    plant::{Conductor, SwitchState},
-    quantity::{AssetId, Decimal, InstrumentId},
+    plant::{Conductor, SwitchState, derived},
+    quantity::{AssetId, Decimal, InstrumentId, NodeId},
     reading::{AmpsReading, InstrumentClass},
 };
 
@@ -88,10 +88,26 @@ pub(super) fn measure_loop(form: &mut Form<'_>) -> Bodies {
     Some(vec![done(form, measured)])
 }
 
+/// Meters, mains and own sources that are off now, by the names the plan has for them.
+fn off_at_customers(form: &Form<'_>) -> BTreeSet<AssetId> {
+    let physical = &form.state.physical;
+    let out = physical.meter_out.as_ref().and(form.state.target()).into_iter();
+    let open = physical.mains.iter().filter(|(_, main)| main.open);
+    let off = physical.sources.iter().filter(|(_, sources)| sources.off);
+    let sources = off.flat_map(|(service, _)| {
+        let known = form.sheets.plant.services.get(service).map_or(0, |s| s.sources.len());
+        (1..=known).map(move |number| derived::source(service, number))
+    });
+    let meters = out.map(derived::meter);
+    let mains = open.map(|(service, _)| derived::main(service));
+    meters.chain(mains).chain(sources).flatten().collect()
+}
+
 /// Locks and tags what was opened, in one go.
 pub(super) fn lock_and_tag(form: &mut Form<'_>) -> Bodies {
     form.evidence()?;
-    let picks = switches(form, SwitchState::Open);
+    let mut picks: Vec<_> = off_at_customers(form).into_iter().map(named).collect();
+    picks.extend(switches(form, SwitchState::Open));
     let what = form.one("ask-switch", picks, "unfit-no-switch")?;
     Some(vec![
         done(form, Operation::Locked { what: what.clone() }),
