@@ -111,8 +111,7 @@ impl Work<'_> {
     /// then proof of a healthy supply, then the customers' side.
     pub(super) fn back(&self) -> Result<Vec<Step>, IdError> {
         let mut steps = Vec::new();
-        let at_base = self.request.at_base();
-        if !at_base {
+        if !self.request.at_base() {
             let grounds = self.zone.iter().rev();
             steps.extend(grounds.map(|n| at_node(StepAct::RemoveGround, n, &closing(&[]))));
         }
@@ -132,11 +131,14 @@ impl Work<'_> {
         }
         steps.extend(after);
         let service = Some(self.request.service.clone());
-        if at_base {
-            steps.push(Step { service: service.clone(), ..step(StepAct::ProveLive, &PROOF) });
-        }
+        // Before any load, whatever was worked on; and again with it.
+        let live = Step { service, ..step(StepAct::ProveLive, &PROOF) };
+        steps.push(live.clone());
+        let unloaded = steps.len();
         self.customers_back(&mut steps)?;
-        steps.push(Step { service, ..step(StepAct::ProveLive, &PROOF) });
+        if steps.len() > unloaded {
+            steps.push(live);
+        }
         Ok(steps)
     }
 }

@@ -1,5 +1,7 @@
 //! How a plan is put back, walked step by step, whatever the scope.
 
+use std::collections::BTreeSet;
+
 use super::*;
 
 /// The fixture with everything customers may have: a pulled meter, mains, a source of their own.
@@ -65,4 +67,28 @@ fn a_tag_is_off_before_what_it_holds_is_closed() {
         }
     }
     assert!(with_main > 0);
+}
+
+/// No step's own gates refuse the plan: what asks for a proven supply stands after the proof, and
+/// nothing that is put back comes between them but what asks for it too.
+#[test]
+fn live_is_proven_before_what_asks_for_it() {
+    let asks = |s: &Step| s.gates.contains(&Rule::LiveProvenBeforeLoad);
+    let mut asked = BTreeSet::new();
+    for plan in every_plan() {
+        let mut proven = false;
+        for step in &plan.restoration {
+            proven |= step.act == StepAct::ProveLive;
+            assert!(proven || !asks(step), "{step:?} of {:?}", opened(&plan));
+            if matches!(step.act, StepAct::SetMeter | StepAct::CloseMain | StepAct::SourceOn) {
+                assert!(asks(step), "{step:?}");
+                asked.insert(step.act);
+            } else if puts_back(step.act) || step.act == StepAct::EndPickUp {
+                proven = false;
+            }
+        }
+        assert_eq!(plan.restoration.last().map(|s| s.act), Some(StepAct::ProveLive));
+        assert!(proven);
+    }
+    assert_eq!(asked.len(), 3);
 }
