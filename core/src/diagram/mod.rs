@@ -43,7 +43,7 @@ pub use svg::{Dress, STYLE};
 
 use std::collections::BTreeSet;
 
-use crate::isolate::{Isolation, Plan};
+use crate::isolate::{Isolation, Plan, StepAct, Turn};
 use crate::job::{Sheets, State};
 use crate::plant::{Network, Plant};
 use crate::quantity::{AssetId, IdError};
@@ -138,18 +138,7 @@ impl Diagram {
 
 /// The branches that a plan opens or holds open, in the order of the steps that do it.
 fn in_order_of_steps(plan: &Plan) -> Vec<AssetId> {
-    use crate::isolate::StepAct;
-    let opens = |act| {
-        matches!(
-            act,
-            StepAct::OpenMain
-                | StepAct::SourceOff
-                | StepAct::PullMeter
-                | StepAct::LiftLeg
-                | StepAct::OpenSwitch
-                | StepAct::SeeOpen
-        )
-    };
+    let opens = |act: StepAct| act == StepAct::SeeOpen || act.turn() == Some(Turn::Opens);
     let openings: BTreeSet<&AssetId> = plan.openings.iter().map(|o| &o.branch).collect();
     let mut order: Vec<AssetId> = Vec::new();
     let done = plan.steps.iter().filter(|s| opens(s.act)).filter_map(|s| s.branch.as_ref());

@@ -116,6 +116,41 @@ fn on_the_record_alone_everything_is_live_and_the_openings_are_numbered() {
     is_readable(&drawn).unwrap();
 }
 
+/// Under "the order of opening" stands the order of the steps, by whatever means each opens.
+#[test]
+fn numbers_are_the_order_of_the_opening_steps() {
+    use StepAct::{LiftLeg, OpenMain, OpenSwitch, ParkElbow, PullMeter, SeeOpen, SourceOff};
+    let opens = [LiftLeg, OpenMain, OpenSwitch, ParkElbow, PullMeter, SeeOpen, SourceOff];
+    let mut all = features();
+    for f in &mut all {
+        if f["properties"]["device"] == "cut-out" {
+            f["properties"]["load_break_amps"] = json!(100);
+        }
+    }
+    let plant = plant_of(&all);
+    let mut elbow_before_another = false;
+    for scope in ["base-line-side", "base-both-sides", "pad-secondary", "pad-primary"] {
+        let request = Request::new(id("P2V1"), scope.parse().unwrap());
+        let rules = RuleSheet { allow_opening_without_visible_break: true, ..RuleSheet::default() };
+        let found = isolate(&plant, &request, &rules).unwrap();
+        for plan in found.plans.iter().chain(&found.dearer) {
+            let first = |branch: &AssetId| {
+                let here = |s: &crate::isolate::Step| {
+                    opens.contains(&s.act) && s.branch.as_ref() == Some(branch)
+                };
+                plan.steps.iter().position(here)
+            };
+            let order = in_order_of_steps(plan);
+            assert_eq!(order.len(), plan.openings.len());
+            let steps: Vec<usize> = order.iter().map(|branch| first(branch).unwrap()).collect();
+            assert!(steps.is_sorted(), "{scope}: {order:?} at {steps:?}");
+            let acts: Vec<StepAct> = steps.iter().map(|&step| plan.steps[step].act).collect();
+            elbow_before_another |= acts.windows(2).any(|w| w[0] == ParkElbow && w[1] != ParkElbow);
+        }
+    }
+    assert!(elbow_before_another, "no plan tells the two orders apart");
+}
+
 #[test]
 fn opened_and_not_proven_is_drawn_like_live() {
     let drawn = drawn(&features(), "base-line-side", &opened());

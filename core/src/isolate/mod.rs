@@ -39,7 +39,7 @@ pub use crate::gate::Scope;
 pub use plan::{
     Breach, Caution, CautionId, Change, CustomerOut, ExpectedLoad, Infeasible, Isolation, KeepAway,
     LoadBasis, NotAllowed, NotPickedUp, Opening, PickUp, Plan, Proof, Protection, SourceKind,
-    SourceRef, Step, StepAct, WhyNot, WhyNotPickedUp, Withdrawn,
+    SourceRef, Step, StepAct, Turn, WhyNot, WhyNotPickedUp, Withdrawn,
 };
 pub use read::{AmpsLack, ReadAmps};
 pub use zone::{Request, RequestError};

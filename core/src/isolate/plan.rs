@@ -13,7 +13,7 @@ pub use load::{ExpectedLoad, LoadBasis};
 pub use mind::{Caution, CautionId};
 pub use out::{CustomerOut, NotPickedUp, PickUp, WhyNotPickedUp};
 pub use protection::{KeepAway, Protection};
-pub use step::{Step, StepAct};
+pub use step::{Step, StepAct, Turn};
 
 use crate::gate::Scope;
 use crate::plant::{Conductor, Device};

@@ -6,15 +6,9 @@
 //! order of the steps are made so that it does not happen, and this is what sees to it.
 
 use super::graph::{Meeting, Problem, is, set};
-use super::plan::{Breach, Opening, Plan, Step, StepAct};
+use super::plan::{Breach, Opening, Plan, Step, StepAct, Turn};
 use super::question::Question;
 use crate::quantity::AssetId;
-
-/// What a step does to its branch.
-enum Effect {
-    Opens,
-    Closes,
-}
 
 /// Plays plans on one network.
 pub(super) struct Replay<'a> {
@@ -41,13 +35,13 @@ impl Replay<'_> {
         for (number, step) in plan.steps.iter().chain(&plan.restoration).enumerate() {
             let effect = effect(step, &plan.openings);
             if let (Some(effect), Some(edge)) = (&effect, self.edge(step.branch.as_ref())) {
-                set(&mut closed, edge, matches!(effect, Effect::Closes));
+                set(&mut closed, edge, matches!(effect, Turn::Closes));
             }
             proven_dead |= step.act == StepAct::ProveDead;
-            let closes_in = matches!(effect, Some(Effect::Closes)) && step.act != StepAct::PickUp;
+            let closes_in = matches!(effect, Some(Turn::Closes)) && step.act != StepAct::PickUp;
             proven_dead &= !closes_in;
             // Only what opens takes supply away.
-            if matches!(effect, Some(Effect::Opens)) {
+            if matches!(effect, Some(Turn::Opens)) {
                 let supplied = self.meeting.reach(&problem.feeders, |edge| is(&closed, edge));
                 let nodes = problem.customers.iter().map(|&node| is(&supplied, node));
                 let mut lost = before.iter().zip(nodes).zip(&told);
@@ -60,7 +54,7 @@ impl Replay<'_> {
                 return Some((number, Breach::ZoneEnergised));
             }
             // Only what closes ties.
-            let joins = matches!(effect, Some(Effect::Closes));
+            let joins = matches!(effect, Some(Turn::Closes));
             if joins && ties(&at_first, &self.feeders_apart(&closed)) {
                 return Some((number, Breach::SourcesTied));
             }
@@ -109,28 +103,10 @@ fn ties(at_first: &[usize], now: &[usize]) -> bool {
         .any(|(was, is)| pairs.clone().any(|(was_too, is_too)| is == is_too && was != was_too))
 }
 
-/// What a step opens or closes: legs lifted open with the last and close with the first landed.
-fn effect(step: &Step, openings: &[Opening]) -> Option<Effect> {
-    let legs = || {
-        let of_branch = openings.iter().find(|o| Some(&o.branch) == step.branch.as_ref());
-        of_branch.map_or(&[][..], |o| o.legs.as_slice())
-    };
-    match step.act {
-        StepAct::OpenMain
-        | StepAct::SourceOff
-        | StepAct::PullMeter
-        | StepAct::OpenSwitch
-        | StepAct::ParkElbow
-        | StepAct::EndPickUp => Some(Effect::Opens),
-        StepAct::LiftLeg => (step.leg.as_ref() == legs().last()).then_some(Effect::Opens),
-        StepAct::LandLeg
-        | StepAct::PickUp
-        | StepAct::CloseSwitch
-        | StepAct::SeatElbow
-        | StepAct::InsertFuse
-        | StepAct::SetMeter
-        | StepAct::CloseMain
-        | StepAct::SourceOn => Some(Effect::Closes),
-        _ => None,
-    }
+/// What a step opens or closes: a set is open with the last of its legs off.
+fn effect(step: &Step, openings: &[Opening]) -> Option<Turn> {
+    let of_branch = openings.iter().find(|o| Some(&o.branch) == step.branch.as_ref());
+    let more_legs = step.act == StepAct::LiftLeg
+        && step.leg.as_ref() != of_branch.and_then(|opening| opening.legs.last());
+    step.act.turn().filter(|_| !more_legs)
 }

@@ -104,6 +104,67 @@ pub enum StepAct {
     SourceOn,
 }
 
+/// What a step does to the branch it is at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Turn {
+    /// Parts it; a set with its last leg.
+    Opens,
+    /// Joins it; a set with its first leg.
+    Closes,
+}
+
+impl StepAct {
+    /// What it does to its branch; none where everything stays as it stands.
+    pub const fn turn(self) -> Option<Turn> {
+        match self {
+            Self::OpenMain
+            | Self::SourceOff
+            | Self::PullMeter
+            | Self::ParkElbow
+            | Self::OpenSwitch
+            | Self::LiftLeg
+            | Self::EndPickUp => Some(Turn::Opens),
+            Self::PickUp
+            | Self::LandLeg
+            | Self::CloseSwitch
+            | Self::SeatElbow
+            | Self::InsertFuse
+            | Self::SetMeter
+            | Self::CloseMain
+            | Self::SourceOn => Some(Turn::Closes),
+            Self::Brief
+            | Self::AskBolt
+            | Self::AskRuns
+            | Self::AskMeters
+            | Self::SeeDeadFront
+            | Self::SeeEnclosure
+            | Self::ReadMeter
+            | Self::ClampLegs
+            | Self::ReadAmps
+            | Self::RelievePressure
+            | Self::SeeElbow
+            | Self::SecondWorker
+            | Self::FitParkingBushing
+            | Self::TestBeyondFuse
+            | Self::SeeOpen
+            | Self::SeeGap
+            | Self::TagAndLock
+            | Self::CapAndRestrain
+            | Self::CheckLegAtBase
+            | Self::ProveDead
+            | Self::ShowBusLive
+            | Self::ShortLiftedToNeutral
+            | Self::TestAndGround
+            | Self::RemoveShort
+            | Self::RemoveGround
+            | Self::CompareInsulation
+            | Self::VerifyNeutral
+            | Self::RemoveTagAndLock
+            | Self::ProveLive => None,
+        }
+    }
+}
+
 /// One step.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
