@@ -41,15 +41,13 @@ pub(super) fn cautions(
         .find(|t| dead.contains(&t.primary) && legs.get(&t.id) == Some(&true));
     for opening in made.openings {
         let branch = Some(&opening.branch);
-        let by_pole =
-            matches!(opening.device, Device::CutOut | Device::Elbow | Device::BayonetFuse);
         if opening.expected.as_ref().is_some_and(|load| load.read_first) {
             note(CautionId::LoadNotKnown, branch);
         }
         if !opening.hold {
-            of_device(opening, &mut note);
+            of_device(opening.device, &opening.branch, &mut note);
         }
-        if by_pole && !opening.hold && unit.is_some() {
+        if by_pole(opening.device) && !opening.hold && unit.is_some() {
             note(CautionId::Ferroresonance, branch);
         }
         if opening.service.is_none() && !opening.visible_break {
@@ -60,23 +58,45 @@ pub(super) fn cautions(
         }
     }
     for pick_up in made.pick_ups {
-        note(CautionId::LoadNotKnown, Some(&pick_up.close));
+        let branch = Some(&pick_up.close);
+        note(CautionId::LoadNotKnown, branch);
+        let Some(switch) = plant.switches.get(&pick_up.close) else { continue };
+        of_device(switch.device, &switch.id, &mut note);
+        if !switch.visible_break {
+            note(CautionId::NoVisibleBreak, branch);
+        }
+        if by_pole(switch.device) && feeds_three_legs(plant, pick_up) {
+            note(CautionId::Ferroresonance, branch);
+        }
     }
     target(plant, request, &mut note);
     all.into_iter().collect()
 }
 
+/// Whether a device opens and closes one pole at a time.
+const fn by_pole(device: Device) -> bool {
+    matches!(device, Device::CutOut | Device::Elbow | Device::BayonetFuse)
+}
+
+/// Whether a pick-up brings back somebody who is fed by a unit of three legs.
+fn feeds_three_legs(plant: &Plant, pick_up: &PickUp) -> bool {
+    let feeds = pick_up.customers_back.iter().flat_map(|service| plant.feeds_of(service));
+    let mut units =
+        feeds.filter_map(|feed| feed.transformer).filter_map(|id| plant.transformers.get(&id));
+    units.any(|unit| three_phase(unit.system.legs()))
+}
+
 /// What a fuse and an elbow ask for whenever they are moved. Cold: makers' sheets (no switching of a
 /// fuse below -20 C in mineral oil, -10 C in natural ester, 0 C in fluid of high fire point; partial
 /// vacuum of a cold elbow under light load).
-fn of_device(opening: &Opening, note: &mut impl FnMut(CautionId, Option<&AssetId>)) {
-    let ids: &[CautionId] = match opening.device {
+fn of_device(device: Device, branch: &AssetId, note: &mut impl FnMut(CautionId, Option<&AssetId>)) {
+    let ids: &[CautionId] = match device {
         Device::BayonetFuse => &[CautionId::FuseLastResort, CautionId::FluidCold],
         Device::Elbow => &[CautionId::ElbowTwoWorkers, CautionId::ElbowCold],
         _ => &[],
     };
     for &id in ids {
-        note(id, Some(&opening.branch));
+        note(id, Some(branch));
     }
 }
 

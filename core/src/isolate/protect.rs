@@ -57,7 +57,13 @@ impl Near<'_> {
                 let several = self.phases.several_at(&opening.branch);
                 Some(self.at_primary(volts, opening.device == Device::Elbow, several))
             }
-            None if step.branch.is_none() && self.at_base => None,
+            None if step.branch.is_some() => {
+                let switch = step.branch.as_ref().and_then(|b| self.plant.switches.get(b));
+                let volts = switch.and_then(|s| s.voltage).unwrap_or(self.primary);
+                let elbow = switch.is_some_and(|s| s.device == Device::Elbow);
+                Some(self.at_primary(volts, elbow, self.several_at(step)))
+            }
+            None if self.at_base => None,
             None => Some(self.at_primary(self.primary, false, self.several_at(step))),
         }
     }

@@ -3,6 +3,7 @@
 mod at_customer;
 mod devices;
 mod gates;
+mod loop_points;
 
 use std::collections::BTreeSet;
 
@@ -10,7 +11,7 @@ use super::plan::{Opening, PickUp, Step, StepAct};
 use super::zone::Request;
 use crate::gate::{Rule, Scope};
 use crate::plant::{Conductor, Device, Plant};
-use crate::quantity::{IdError, NodeId};
+use crate::quantity::{AssetId, IdError, NodeId};
 use gates::{PROOF, closing};
 
 /// What the steps are made from.
@@ -40,6 +41,10 @@ fn step(act: StepAct, gates: &[Rule]) -> Step {
     }
 }
 
+fn at_branch(act: StepAct, branch: &AssetId, gates: &[Rule]) -> Step {
+    Step { branch: Some(branch.clone()), ..step(act, gates) }
+}
+
 fn at(act: StepAct, opening: &Opening, gates: &[Rule]) -> Step {
     Step {
         branch: Some(opening.branch.clone()),
@@ -57,10 +62,9 @@ impl Work<'_> {
     /// proof.
     pub(super) fn forward(&self) -> Result<Vec<Step>, IdError> {
         let mut steps = vec![step(StepAct::Brief, &[])];
-        devices::ask(self.openings, &mut steps);
-        let pick_up = |p: &PickUp| devices::loop_point(StepAct::PickUp, &p.close);
+        devices::ask(self.openings, &self.loop_points(), &mut steps);
         if self.may_tie {
-            steps.extend(self.pick_ups.iter().map(pick_up));
+            self.pick_up(&mut steps);
         }
         for service in self.meters_out() {
             at_customer::behind_meter_off(service, &mut steps)?;
@@ -72,7 +76,7 @@ impl Work<'_> {
             devices::open(opening, self.request.at_base(), &mut steps);
         }
         if !self.may_tie {
-            steps.extend(self.pick_ups.iter().map(pick_up));
+            self.pick_up(&mut steps);
         }
         self.prove(&mut steps);
         Ok(steps)
@@ -120,16 +124,16 @@ impl Work<'_> {
         }
         // What is to be tied last was closed first: a loop point is opened again before anything
         // ties, or where that is allowed after everything is closed.
-        let end = self.pick_ups.iter().rev();
-        let end: Vec<Step> =
-            end.map(|p| devices::loop_point(StepAct::EndPickUp, &p.close)).collect();
-        let (before, after) = if self.may_tie { (Vec::new(), end) } else { (end, Vec::new()) };
-        steps.extend(before);
+        if !self.may_tie {
+            self.end_pick_up(&mut steps);
+        }
         let towards = |o: &&Opening| o.service.is_none() && (o.device != Device::LugPair || o.hold);
         for opening in self.openings.iter().rev().filter(towards) {
             devices::close(opening, &mut steps);
         }
-        steps.extend(after);
+        if self.may_tie {
+            self.end_pick_up(&mut steps);
+        }
         let service = Some(self.request.service.clone());
         // Before any load, whatever was worked on; and again with it.
         let live = Step { service, ..step(StepAct::ProveLive, &PROOF) };

@@ -72,6 +72,8 @@ pub enum StepAct {
     ShortLiftedToNeutral,
     /// Test, then ground.
     TestAndGround,
+    /// Measure volts and phase across a loop point before it is closed.
+    MeasureAcross,
     /// Close a loop point to give customers their supply back.
     PickUp,
     /// Open the loop point again.
@@ -155,6 +157,7 @@ impl StepAct {
             | Self::ShowBusLive
             | Self::ShortLiftedToNeutral
             | Self::TestAndGround
+            | Self::MeasureAcross
             | Self::RemoveShort
             | Self::RemoveGround
             | Self::CompareInsulation

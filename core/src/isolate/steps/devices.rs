@@ -1,19 +1,22 @@
 //! How each device is opened and closed, as steps: lug, elbow, fuse, switch.
 
+use std::collections::BTreeSet;
+
 use super::gates::{LIFT, PROOF, closing};
-use super::{at, step};
+use super::{at, at_branch};
 use crate::gate::Rule;
 use crate::isolate::plan::{Opening, Step, StepAct};
-use crate::plant::Device;
+use crate::plant::{Device, Switch};
+use crate::quantity::AssetId;
 
-/// What is asked and looked at in the open cabinet before anything in it is touched.
-pub(super) fn ask(openings: &[Opening], steps: &mut Vec<Step>) {
-    let mut seen = Vec::new();
-    for opening in openings.iter().filter(|o| o.pad.is_some() && !o.hold) {
-        if !seen.contains(&&opening.pad) {
-            seen.push(&opening.pad);
-            steps.push(at(StepAct::SeeEnclosure, opening, &[Rule::BriefedBeforeCabinet]));
-            steps.push(at(StepAct::SeeDeadFront, opening, &[]));
+/// What is asked and looked at in the open cabinet before anything in it is touched, be it opened or
+/// closed to pick customers up.
+pub(super) fn ask(openings: &[Opening], loop_points: &[&Switch], steps: &mut Vec<Step>) {
+    let mut seen = BTreeSet::new();
+    for opening in openings.iter().filter(|o| !o.hold) {
+        let Some(pad) = &opening.pad else { continue };
+        if seen.insert(pad) {
+            see(&opening.branch, steps);
         }
         if opening.device == Device::LugPair {
             for act in [StepAct::AskBolt, StepAct::AskRuns, StepAct::AskMeters] {
@@ -21,6 +24,16 @@ pub(super) fn ask(openings: &[Opening], steps: &mut Vec<Step>) {
             }
         }
     }
+    for switch in loop_points {
+        if switch.pad.as_ref().is_some_and(|pad| seen.insert(pad)) {
+            see(&switch.id, steps);
+        }
+    }
+}
+
+fn see(branch: &AssetId, steps: &mut Vec<Step>) {
+    steps.push(at_branch(StepAct::SeeEnclosure, branch, &[Rule::BriefedBeforeCabinet]));
+    steps.push(at_branch(StepAct::SeeDeadFront, branch, &[]));
 }
 
 /// Opens it, or sees that it is open; looks at the gap, tags and locks.
@@ -68,14 +81,8 @@ fn lift(opening: &Opening, at_base: bool, steps: &mut Vec<Step>) {
 
 /// The tank is vented twice before a fuse is drawn, and beyond it is tested: a drawn fuse shows no
 /// gap and is never the only proof.
-///
-/// Source: makers' sheets (vent first, not for routine disconnection, no visible break, never the
-/// only proof of dead) and WAC 296-45-225 (vent first); the second venting is common practice, no
-/// source.
 fn draw_fuse(opening: &Opening, steps: &mut Vec<Step>) {
-    for _ in 0..2 {
-        steps.push(at(StepAct::RelievePressure, opening, &[]));
-    }
+    before_opening(opening.device, &opening.branch, steps);
     let mut gates = SWITCH.to_vec();
     gates.push(Rule::PressureRelievedBeforeFuse);
     steps.push(at(StepAct::OpenSwitch, opening, &gates));
@@ -83,14 +90,34 @@ fn draw_fuse(opening: &Opening, steps: &mut Vec<Step>) {
 }
 
 /// Two qualified workers; the bushing is on the stand and grounded before the elbow is moved.
-///
-/// Source: WAC 296-45-225 (two qualified workers, hot stick) and a maker's sheet (fit and ground the
-/// stand-off before breaking).
 fn park_elbow(opening: &Opening, steps: &mut Vec<Step>) {
-    for act in [StepAct::SeeElbow, StepAct::SecondWorker, StepAct::FitParkingBushing] {
-        steps.push(at(act, opening, &[]));
-    }
+    before_opening(opening.device, &opening.branch, steps);
     steps.push(at(StepAct::ParkElbow, opening, &SWITCH));
+}
+
+/// What a device asks for before it is opened.
+///
+/// Source: for a fuse makers' sheets (vent first, not for routine disconnection, no visible break,
+/// never the only proof of dead) and WAC 296-45-225 (vent first); the second venting is common
+/// practice, no source. For an elbow WAC 296-45-225 (two qualified workers, hot stick) and a maker's
+/// sheet (fit and ground the stand-off before breaking).
+pub(super) fn before_opening(device: Device, branch: &AssetId, steps: &mut Vec<Step>) {
+    let acts: &[StepAct] = match device {
+        Device::BayonetFuse => &[StepAct::RelievePressure; 2],
+        Device::Elbow => &[StepAct::SeeElbow, StepAct::SecondWorker, StepAct::FitParkingBushing],
+        _ => &[],
+    };
+    steps.extend(acts.iter().map(|&act| at_branch(act, branch, &[])));
+}
+
+/// What a device asks for before it is closed; sources as for its opening.
+pub(super) fn before_closing(device: Device, branch: &AssetId, steps: &mut Vec<Step>) {
+    let acts: &[StepAct] = match device {
+        Device::BayonetFuse => &[StepAct::RelievePressure],
+        Device::Elbow => &[StepAct::SecondWorker],
+        _ => &[],
+    };
+    steps.extend(acts.iter().map(|&act| at_branch(act, branch, &[])));
 }
 
 /// Closes it again; what was held open stays so and loses its tag.
@@ -101,13 +128,10 @@ pub(super) fn close(opening: &Opening, steps: &mut Vec<Step>) {
     }
     let mut gates =
         closing(&[Rule::ShortRemovedBeforeLanding, Rule::TagsOffBeforeClosing, Rule::SwitchOrder]);
+    before_closing(opening.device, &opening.branch, steps);
     let act = match opening.device {
-        Device::Elbow => {
-            steps.push(at(StepAct::SecondWorker, opening, &[]));
-            StepAct::SeatElbow
-        }
+        Device::Elbow => StepAct::SeatElbow,
         Device::BayonetFuse => {
-            steps.push(at(StepAct::RelievePressure, opening, &[]));
             gates.push(Rule::PressureRelievedBeforeFuse);
             StepAct::InsertFuse
         }
@@ -135,13 +159,4 @@ pub(super) fn land(opening: &Opening, shorted: bool, steps: &mut Vec<Step>) {
     for &leg in &opening.legs {
         steps.push(Step { leg: Some(leg), ..at(StepAct::LandLeg, opening, &gates) });
     }
-}
-
-/// A loop point closed or opened again.
-pub(super) fn loop_point(act: StepAct, branch: &crate::quantity::AssetId) -> Step {
-    let gates = match act {
-        StepAct::PickUp => vec![Rule::LoopPointMeasured, Rule::SwitchOrder],
-        _ => closing(&[Rule::SwitchOrder, Rule::LoadBreakCoversAmps]),
-    };
-    Step { branch: Some(branch.clone()), ..step(act, &gates) }
 }

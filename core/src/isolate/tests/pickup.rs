@@ -1,6 +1,10 @@
 //! Picking customers up from the other side: ratings, what ties, who comes first.
 
 use super::*;
+use StepAct::{
+    EndPickUp, FitParkingBushing, MeasureAcross, PickUp, RelievePressure, SecondWorker,
+    SeeDeadFront, SeeElbow, SeeEnclosure, SeeGap, TestBeyondFuse,
+};
 
 const CABLE: &str = "cable:P1::out:P2::in";
 
@@ -72,9 +76,9 @@ fn where_sources_may_be_tied_nobody_goes_out_at_all() {
     let plan = pad_plan(&row(), &cable(), &rules);
     assert_eq!((out(&plan), plan.still_out), (vec![], 0));
     let at = |steps: &[Step], act| steps.iter().position(|s| s.act == act).unwrap();
-    assert!(at(&plan.steps, StepAct::PickUp) < at(&plan.steps, StepAct::ParkElbow));
+    assert!(at(&plan.steps, PickUp) < at(&plan.steps, StepAct::ParkElbow));
     let back = &plan.restoration;
-    assert!(at(back, StepAct::EndPickUp) > at(back, StepAct::SeatElbow));
+    assert!(at(back, EndPickUp) > at(back, StepAct::SeatElbow));
 }
 
 #[test]
@@ -92,4 +96,79 @@ fn openings_are_chosen_so_that_what_fits_is_picked_up() {
     let found = isolate(&plant_of(&all), &cable(), &RuleSheet::default()).unwrap();
     let plan = plan_with(&found, &["P1-out", "P2-out"]);
     assert_eq!((plan.still_out, plan.pick_ups[0].amps), (2, 7));
+}
+
+/// The row with its loop point as another device, in the last pad, and rules that let all be opened.
+fn by_device(device: &str) -> (Vec<Value>, RuleSheet) {
+    let mut all = with(row(), "CO2", "device", device.into());
+    let pad = all.iter_mut().find(|f| f["properties"]["id"] == "P3").unwrap();
+    pad["properties"]["contains"].as_array_mut().unwrap().push("CO2".into());
+    let rules = RuleSheet { allow_opening_without_visible_break: true, ..RuleSheet::default() };
+    (with(all, "CO2", "pad", "P3".into()), rules)
+}
+
+fn acts_at_loop(steps: &[Step]) -> Vec<StepAct> {
+    steps.iter().filter(|s| s.branch == Some(id("CO2"))).map(|s| s.act).collect()
+}
+
+#[test]
+fn an_elbow_that_picks_up_is_handled_as_every_elbow() {
+    let (all, rules) = by_device("elbow");
+    let plan = pad_plan(&all, &cable(), &rules);
+    let seen = [SeeEnclosure, SeeDeadFront, MeasureAcross, SeeElbow, SecondWorker, PickUp];
+    assert_eq!(acts_at_loop(&plan.steps), seen);
+    let back = [SeeElbow, SecondWorker, FitParkingBushing, EndPickUp, SeeGap];
+    assert_eq!(acts_at_loop(&plan.restoration), back);
+    for caution in [CautionId::ElbowTwoWorkers, CautionId::ElbowCold] {
+        assert!(plan.cautions.contains(&Caution { id: caution, about: Some(id("CO2")) }));
+    }
+    let moved =
+        plan.steps.iter().chain(&plan.restoration).filter(|s| matches!(s.act, PickUp | EndPickUp));
+    assert!(moved.into_iter().all(|s| s.protection.as_ref().unwrap().two_workers));
+}
+
+#[test]
+fn a_fuse_that_picks_up_is_vented_and_tested_beyond() {
+    let (all, rules) = by_device("bayonet-fuse");
+    let all = with(all, "CO2", "visible_break", false.into());
+    let plan = pad_plan(&all, &cable(), &rules);
+    let there = acts_at_loop(&plan.steps);
+    assert_eq!(there[2..], [MeasureAcross, RelievePressure, PickUp]);
+    let back = [RelievePressure, RelievePressure, EndPickUp, TestBeyondFuse];
+    assert_eq!(acts_at_loop(&plan.restoration), back);
+    let turned = |s: &&Step| matches!(s.act, PickUp | EndPickUp);
+    for step in plan.steps.iter().chain(&plan.restoration).filter(turned) {
+        assert!(step.gates.contains(&Rule::PressureRelievedBeforeFuse), "{step:?}");
+    }
+    for caution in [CautionId::FuseLastResort, CautionId::FluidCold, CautionId::NoVisibleBreak] {
+        assert!(plan.cautions.contains(&Caution { id: caution, about: Some(id("CO2")) }));
+    }
+    // Where sources may be tied the far side stays fed: nothing beyond it is dead.
+    let tied = RuleSheet { allow_paralleling: true, ..rules };
+    let plan = pad_plan(&all, &cable(), &tied);
+    let back = [RelievePressure, RelievePressure, EndPickUp];
+    assert_eq!(acts_at_loop(&plan.restoration), back);
+}
+
+/// One pole at a time onto a unit of three legs.
+#[test]
+fn a_pick_up_onto_three_legs_warns_of_ferroresonance() {
+    let caution = Caution { id: CautionId::Ferroresonance, about: Some(id("CO2")) };
+    assert!(!pad_plan(&row(), &cable(), &RuleSheet::default()).cautions.contains(&caution));
+    let mut all = row();
+    for f in &mut all {
+        if f["properties"]["system"].is_string() {
+            f["properties"]["system"] = "480y/277".into();
+        }
+    }
+    let plan = pad_plan(&all, &cable(), &RuleSheet::default());
+    assert!(plan.cautions.contains(&caution));
+}
+
+/// A cut-out outside needs no more than to be measured and looked at.
+#[test]
+fn a_loop_point_is_measured_before_it_is_closed() {
+    let plan = pad_plan(&row(), &cable(), &RuleSheet::default());
+    assert_eq!(acts_at_loop(&plan.steps), [MeasureAcross, PickUp]);
+    assert_eq!(acts_at_loop(&plan.restoration), [EndPickUp, SeeGap]);
 }

@@ -101,6 +101,7 @@ step-prove-dead = Prove dead
 step-show-bus-live = Show the pad's bus live
 step-short-lifted-to-neutral = Test the lifted ends, short them to neutral
 step-test-and-ground = Test and ground
+step-measure-across = Measure volts and phase across the open point
 step-pick-up = Pick customers up from the other side
 step-end-pick-up = End the pick-up
 step-remove-short = Take the short off
