@@ -37,8 +37,9 @@ impl Stands {
     /// How a job stands, on its map as the field corrected it.
     pub fn of_job(state: &State, plant: &Plant) -> Result<Self, IdError> {
         let physical = &state.physical;
+        let present = state.present(plant)?;
         let mut stands = Self {
-            states: state.stands(plant)?,
+            states: present.states,
             grounded: physical.grounds.keys().cloned().collect(),
             ..Self::default()
         };

@@ -80,10 +80,17 @@ impl<'a> Openings<'a> {
         let service = self.of_service.get(&branch.id).copied();
         let switch = self.plant.switches.get(&branch.id);
         let to_ground = self.to_ground(switch, service);
-        let legs = switch.map_or_else(Vec::new, |s| s.legs.clone());
+        let off = self.request.lifted.get(&branch.id);
+        let is_off = |leg: &Conductor| off.is_some_and(|off| off.contains(leg));
+        let mut legs = switch.map_or_else(Vec::new, |s| s.legs.clone());
+        // Those that are off already come first: the set opens with the last that is still on.
+        legs.sort_by_key(|leg| !is_off(leg));
         let hold = branch.is_open(&self.request.states);
         let each = match device {
-            Device::LugPair => u32::try_from(legs.len()).unwrap_or(u32::MAX).max(1),
+            Device::LugPair => {
+                let on = legs.iter().filter(|leg| !is_off(leg)).count();
+                u32::try_from(on).unwrap_or(u32::MAX).max(1)
+            }
             _ => 1,
         };
         let operations = if hold { 0 } else { each };

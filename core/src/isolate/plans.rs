@@ -1,6 +1,6 @@
 //! The whole plan of a boundary: openings, who goes out and who is picked up, steps, cautions.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::boundary::{Boundary, boundaries};
 use super::graph::{Meeting, Problem, is};
@@ -41,7 +41,8 @@ impl Planner<'_> {
         let before = problem.supplied(meeting, &[]);
         let picked = pick_ups(problem, meeting, &before, &boundary.edges);
         let pick_ups = self.picked(&picked);
-        let customers_out = self.out(&picked, &pick_ups);
+        let back_out = self.back_out(problem, meeting, &before, &boundary.edges);
+        let customers_out = self.out(&picked, &pick_ups, &back_out);
         let dead_numbers = meeting.reach(&problem.zone, |e| !boundary.edges.contains(&e));
         let numbers = question.numbers.iter();
         let dead: BTreeSet<NodeId> = numbers
@@ -131,22 +132,55 @@ impl Planner<'_> {
         closings.collect()
     }
 
+    /// Who is fed by a loop point that was closed for this work, and so goes out once more when it is
+    /// opened again: their places, each with that loop point.
+    fn back_out(
+        &self,
+        problem: &Problem,
+        meeting: &Meeting,
+        before: &[bool],
+        boundary: &[usize],
+    ) -> BTreeMap<usize, &AssetId> {
+        let mut fed = BTreeMap::new();
+        let mut open = boundary.to_vec();
+        let branches = self.question.branches.iter().enumerate();
+        for (edge, branch) in branches {
+            if !self.question.request.picked_up.contains(&branch.id) || open.contains(&edge) {
+                continue;
+            }
+            open.push(edge);
+            let after = problem.supplied(meeting, &open);
+            for (place, _) in
+                before.iter().zip(&after).enumerate().filter(|(_, (b, a))| **b && !**a)
+            {
+                fed.entry(place).or_insert(&branch.id);
+            }
+        }
+        fed
+    }
+
     /// Who goes out, those whom it would endanger first. Where two sources may be tied, whoever is
     /// picked up never goes out.
-    fn out(&self, picked: &PickedUp, pick_ups: &[PickUp]) -> Vec<CustomerOut> {
+    fn out(
+        &self,
+        picked: &PickedUp,
+        pick_ups: &[PickUp],
+        back_out: &BTreeMap<usize, &AssetId>,
+    ) -> Vec<CustomerOut> {
         let services: Vec<&AssetId> = self.question.customers().collect();
-        let mut all: Vec<CustomerOut> = picked
-            .out
-            .iter()
-            .filter_map(|&place| self.question.plant.services.get(*services.get(place)?))
-            .map(|service| CustomerOut {
-                service: service.id.clone(),
-                premises: service.premises.clone(),
-                critical: service.critical,
-                back_by: pick_ups
-                    .iter()
-                    .find(|p| p.customers_back.contains(&service.id))
-                    .map(|p| p.close.clone()),
+        let places: BTreeSet<usize> = picked.out.iter().chain(back_out.keys()).copied().collect();
+        let mut all: Vec<CustomerOut> = places
+            .into_iter()
+            .filter_map(|place| {
+                let service = self.question.plant.services.get(*services.get(place)?)?;
+                let by = pick_ups.iter().find(|p| p.customers_back.contains(&service.id));
+                let meanwhile = back_out.get(&place).filter(|_| !picked.out.contains(&place));
+                Some(CustomerOut {
+                    service: service.id.clone(),
+                    premises: service.premises.clone(),
+                    critical: service.critical,
+                    back_by: by.map(|p| &p.close).or(meanwhile.copied()).cloned(),
+                })
             })
             .filter(|out| !self.rules.allow_paralleling || out.back_by.is_none())
             .collect();

@@ -67,13 +67,13 @@ impl Work<'_> {
             self.pick_up(&mut steps);
         }
         for service in self.meters_out() {
-            at_customer::behind_meter_off(service, &mut steps)?;
+            self.behind_meter_off(service, &mut steps)?;
         }
         for opening in self.openings.iter().filter(|o| o.service.is_some()) {
             self.open_at_customer(opening, &mut steps);
         }
         for opening in self.openings.iter().filter(|o| o.service.is_none()) {
-            devices::open(opening, self.request.at_base(), &mut steps);
+            devices::open(opening, self.request, &mut steps);
         }
         if !self.may_tie {
             self.pick_up(&mut steps);
@@ -82,8 +82,21 @@ impl Work<'_> {
         Ok(steps)
     }
 
+    /// The sets whose legs this work lifts or has lifted.
     fn lifted(&self) -> impl DoubleEndedIterator<Item = &Opening> {
-        self.openings.iter().filter(|o| o.device == Device::LugPair && !o.hold)
+        self.openings.iter().filter(|o| o.device == Device::LugPair && !self.stays_open(&o.branch))
+    }
+
+    /// Whether a branch is left open in the end: it was found so, or it is a loop point that was
+    /// closed for this work alone.
+    fn stays_open(&self, branch: &AssetId) -> bool {
+        let found_open = self.found_open(branch) && !self.request.opened_here.contains(branch);
+        found_open || self.request.picked_up.contains(branch)
+    }
+
+    fn found_open(&self, branch: &AssetId) -> bool {
+        let held = || self.openings.iter().any(|o| o.hold && o.branch == *branch);
+        self.request.is_open(branch) || held()
     }
 
     /// Whether lifted ends are shorted to neutral.
@@ -127,9 +140,11 @@ impl Work<'_> {
         if !self.may_tie {
             self.end_pick_up(&mut steps);
         }
-        let towards = |o: &&Opening| o.service.is_none() && (o.device != Device::LugPair || o.hold);
-        for opening in self.openings.iter().rev().filter(towards) {
-            devices::close(opening, &mut steps);
+        for opening in self.openings.iter().rev().filter(|o| o.service.is_none()) {
+            let stays_open = self.stays_open(&opening.branch);
+            if opening.device != Device::LugPair || stays_open {
+                devices::close(opening, stays_open, &mut steps);
+            }
         }
         if self.may_tie {
             self.end_pick_up(&mut steps);

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::plan::{SourceKind, SourceRef};
 use super::read::ReadAmps;
 use crate::gate::Scope;
-use crate::plant::{Device, FeedError, Plant, SwitchStates, derived};
+use crate::plant::{Conductor, Device, FeedError, Plant, SwitchState, SwitchStates, derived};
 use crate::quantity::{AssetId, IdError, NodeId};
 use crate::rule_sheet::RuleSheet;
 
@@ -18,6 +18,12 @@ pub struct Request {
     pub scope: Scope,
     /// What stands otherwise than normally now.
     pub states: SwitchStates,
+    /// What of that was opened for this very work: it is put back in the end.
+    pub opened_here: BTreeSet<AssetId>,
+    /// Loop points that were closed for it meanwhile: they are opened again on the way back.
+    pub picked_up: BTreeSet<AssetId>,
+    /// Legs that are off their lugs already, by lug pair.
+    pub lifted: BTreeMap<AssetId, BTreeSet<Conductor>>,
     /// Services whose own sources are ruled out by what was found there, beyond those on the record.
     pub sources_ruled_out: BTreeSet<AssetId>,
     /// What was read of what flows through a branch now.
@@ -68,9 +74,17 @@ impl Request {
             service,
             scope,
             states: SwitchStates::new(),
+            opened_here: BTreeSet::new(),
+            picked_up: BTreeSet::new(),
+            lifted: BTreeMap::new(),
             sources_ruled_out: BTreeSet::new(),
             loads: BTreeMap::new(),
         }
+    }
+
+    /// Whether a branch was operated and stands open.
+    pub(super) fn is_open(&self, branch: &AssetId) -> bool {
+        self.states.get(branch) == Some(&SwitchState::Open)
     }
 
     /// True where the work is in the target's meter base.

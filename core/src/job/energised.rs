@@ -6,9 +6,9 @@
 
 use std::{borrow::Cow, collections::BTreeSet};
 
-use super::{sheets::Sheets, state::State};
+use super::{present::lugs, sheets::Sheets, state::State};
 use crate::{
-    plant::{Device, Network, Plant, Switch, SwitchState, SwitchStates, derived},
+    plant::{Network, Plant, Switch, derived},
     proof::Zone,
     quantity::{IdError, Instant, NodeId},
     sighting::SetAt,
@@ -37,34 +37,6 @@ impl GroundLack {
 }
 
 impl State {
-    /// How everything that was operated stands; meters, mains and own sources by their derived names. A
-    /// set counts as open only with every leg off.
-    pub(crate) fn stands(&self, plant: &Plant) -> Result<SwitchStates, IdError> {
-        let physical = &self.physical;
-        let mut states = physical.switch_states();
-        for (set, legs) in &physical.legs {
-            for lug in lugs(plant, set) {
-                if !lug.legs.is_empty() && lug.legs.iter().all(|leg| legs.contains_key(leg)) {
-                    states.insert(lug.id.clone(), SwitchState::Open);
-                }
-            }
-        }
-        let open = |open| if open { SwitchState::Open } else { SwitchState::Closed };
-        if let (Some(_), Some(target)) = (&physical.meter_out, self.target()) {
-            states.insert(derived::meter(target)?, SwitchState::Open);
-        }
-        for (service, main) in &physical.mains {
-            states.insert(derived::main(service)?, open(main.open));
-        }
-        for (service, sources) in &physical.sources {
-            let count = plant.services.get(service).map_or(0, |s| s.sources.len());
-            for number in 1..=count {
-                states.insert(derived::source(service, number)?, open(sources.off));
-            }
-        }
-        Ok(states)
-    }
-
     /// The map as the field corrected it; none where a correction does not fit.
     pub(super) fn map<'a>(&self, sheets: &Sheets<'a>) -> Option<Cow<'a, Plant>> {
         if self.map_corrections.is_empty() {
@@ -75,7 +47,7 @@ impl State {
 
     /// Every place that a feeder reaches over what stands closed.
     fn reached(&self, plant: &Plant) -> Result<BTreeSet<NodeId>, IdError> {
-        let (network, states) = (Network::of(plant)?, self.stands(plant)?);
+        let (network, states) = (Network::of(plant)?, self.present(plant)?.states);
         let feeders = plant.sources.values().map(|source| &source.node);
         Ok(network.reach(feeders, |branch| !branch.is_open(&states)))
     }
@@ -122,15 +94,6 @@ impl State {
         let nodes = covered(&plant, &zone).unwrap_or_default();
         nodes.iter().any(|node| self.physical.grounds.contains_key(node))
     }
-}
-
-/// The lug pairs of a set as people name it.
-pub(crate) fn lugs<'a>(plant: &'a Plant, set: &SetAt) -> impl Iterator<Item = &'a Switch> {
-    plant.switches.values().filter(move |switch| {
-        switch.device == Device::LugPair
-            && switch.pad.as_ref() == Some(&set.pad)
-            && switch.position.as_deref() == Some(&set.position)
-    })
 }
 
 /// The side of a lug pair that is no transformer's.

@@ -177,8 +177,9 @@ impl State {
         let not_known = || vec![AmpsLack::NotRead.id().to_owned()];
         let Some(header) = &self.header else { return not_known() };
         let Some(plant) = self.map(sheets) else { return not_known() };
+        let Ok(present) = self.present(&plant) else { return not_known() };
         let request = Request {
-            states: self.physical.switch_states(),
+            states: present.states,
             loads: self.read_amps(sheets, now),
             ..Request::new(header.service.clone(), header.scope.clone())
         };

@@ -129,7 +129,7 @@ impl State {
 
     /// The feeders that reach each side of a switch over what stands closed.
     fn sides(&self, plant: &Plant, switch: &Switch) -> Result<Sides, IdError> {
-        let (network, states) = (Network::of(plant)?, self.stands(plant)?);
+        let (network, states) = (Network::of(plant)?, self.present(plant)?.states);
         let feeders_at = |node: &NodeId| {
             let reached =
                 network.reach([node], |branch| branch.id != switch.id && !branch.is_open(&states));

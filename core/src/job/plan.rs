@@ -40,7 +40,7 @@ impl State {
     pub fn plan(&self, sheets: &Sheets<'_>, now: &Instant) -> Result<Isolation, NoPlan> {
         let header = self.header.as_ref().ok_or(NoPlan::NotOpened)?;
         let plant = self.corrected(sheets.plant)?;
-        let request = self.plan_request(sheets, &header.service, &header.scope, now);
+        let request = self.plan_request(sheets, &plant, (&header.service, &header.scope), now)?;
         Ok(isolate(&plant, &request, sheets.rules)?)
     }
 
@@ -60,21 +60,26 @@ impl State {
         Ok(plant)
     }
 
-    /// What is asked for a service and scope, with everything the job has found out.
+    /// What is asked for a service and scope, with everything the job has found out and done, on
+    /// the map as it was corrected.
     pub fn plan_request(
         &self,
         sheets: &Sheets<'_>,
-        service: &AssetId,
-        scope: &Scope,
+        plant: &Plant,
+        (service, scope): (&AssetId, &Scope),
         now: &Instant,
-    ) -> Request {
+    ) -> Result<Request, RequestError> {
+        let present = self.present(plant)?;
         let mut request = Request::new(service.clone(), scope.clone());
-        request.states = self.physical.switch_states();
+        request.opened_here = present.opened(plant);
+        request.picked_up = present.picked_up(plant);
+        request.states = present.states;
+        request.lifted = present.lifted;
         let out = self.physical.meter_out.as_ref();
         if out.is_some_and(|out| out.own_sources == OwnSources::NoneFound) {
             request.sources_ruled_out.insert(service.clone());
         }
         request.loads = self.read_amps(sheets, now);
-        request
+        Ok(request)
     }
 }

@@ -44,7 +44,10 @@ pub(crate) fn run<W: Write>(
         // As of the last event: what was read shortly before it still counts.
         if let Some(last) = job.state.applied.last() {
             let now = last.event.when();
-            request = job.state.plan_request(&judged_by, &service, &scope, &now);
+            request = job
+                .state
+                .plan_request(&judged_by, &plant, (&service, &scope), &now)
+                .map_err(|e| refused("job", e.to_string()))?;
         }
         stands = Stands::of_job(&job.state, &plant).map_err(|e| refused("job", e.to_string()))?;
     }

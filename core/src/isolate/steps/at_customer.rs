@@ -29,10 +29,9 @@ impl Work<'_> {
     /// Openings at a customer that pulling the meter has not made already.
     pub(super) fn open_at_customer(&self, opening: &Opening, steps: &mut Vec<Step>) {
         let done = opening.service.as_ref().is_some_and(|s| self.pulls(s));
-        if opening.hold {
-            steps.push(at(StepAct::SeeOpen, opening, &[]));
-        } else if !done {
+        if !done {
             let act = match opening.device {
+                _ if opening.hold => StepAct::SeeOpen,
                 Device::SourceDisconnect => StepAct::SourceOff,
                 _ => StepAct::OpenMain,
             };
@@ -67,7 +66,7 @@ impl Work<'_> {
                 continue;
             }
             steps.push(at(StepAct::RemoveTagAndLock, opening, &closing(&[])));
-            if !opening.hold {
+            if !self.stays_open(&opening.branch) {
                 let act = match opening.device {
                     Device::SourceDisconnect => StepAct::SourceOn,
                     _ => StepAct::CloseMain,
@@ -89,29 +88,39 @@ impl Work<'_> {
         if let Some(opening) = self.openings.iter().find(|o| o.branch == branch) {
             steps.push(at(StepAct::RemoveTagAndLock, opening, &closing(&[])));
         }
-        let (branch, service) = (Some(branch), Some(service.id.clone()));
-        steps.push(Step { branch, service, ..step(act, gates) });
+        if !self.stays_open(&branch) {
+            let (branch, service) = (Some(branch), Some(service.id.clone()));
+            steps.push(Step { branch, service, ..step(act, gates) });
+        }
+    }
+
+    /// Shuts off what is behind a meter, reads it and pulls it; what is off already is looked at.
+    pub(super) fn behind_meter_off(
+        &self,
+        service: &Service,
+        steps: &mut Vec<Step>,
+    ) -> Result<(), IdError> {
+        let mut here = |act, branch: AssetId, gates: &[Rule]| {
+            let is_open = self.request.is_open(&branch);
+            let act = if is_open { StepAct::SeeOpen } else { act };
+            let gates = if is_open { &[] } else { gates };
+            let (branch, service) = (Some(branch), Some(service.id.clone()));
+            steps.push(Step { branch, service, ..step(act, gates) });
+        };
+        for number in 1..=service.sources.len() {
+            here(StepAct::SourceOff, derived::source(&service.id, number)?, &[]);
+        }
+        here(StepAct::OpenMain, derived::main(&service.id)?, &[]);
+        let meter = derived::meter(&service.id)?;
+        if !self.request.is_open(&meter) {
+            here(StepAct::ReadMeter, meter.clone(), &[]);
+        }
+        here(StepAct::PullMeter, meter, &PULL);
+        Ok(())
     }
 }
 
 /// Before a customer's load or own source comes back on.
 fn load() -> Vec<Rule> {
     closing(&[Rule::TagsOffBeforeClosing, Rule::LiveProvenBeforeLoad])
-}
-
-/// Shuts off what is behind a meter, reads it and pulls it.
-pub(super) fn behind_meter_off(service: &Service, steps: &mut Vec<Step>) -> Result<(), IdError> {
-    let here = |act, branch: AssetId, gates: &[Rule]| Step {
-        branch: Some(branch),
-        service: Some(service.id.clone()),
-        ..step(act, gates)
-    };
-    for number in 1..=service.sources.len() {
-        steps.push(here(StepAct::SourceOff, derived::source(&service.id, number)?, &[]));
-    }
-    steps.push(here(StepAct::OpenMain, derived::main(&service.id)?, &[]));
-    let meter = derived::meter(&service.id)?;
-    steps.push(here(StepAct::ReadMeter, meter.clone(), &[]));
-    steps.push(here(StepAct::PullMeter, meter, &PULL));
-    Ok(())
 }

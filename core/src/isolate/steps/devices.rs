@@ -6,6 +6,7 @@ use super::gates::{LIFT, PROOF, closing};
 use super::{at, at_branch};
 use crate::gate::Rule;
 use crate::isolate::plan::{Opening, Step, StepAct};
+use crate::isolate::zone::Request;
 use crate::plant::{Device, Switch};
 use crate::quantity::AssetId;
 
@@ -37,7 +38,7 @@ fn see(branch: &AssetId, steps: &mut Vec<Step>) {
 }
 
 /// Opens it, or sees that it is open; looks at the gap, tags and locks.
-pub(super) fn open(opening: &Opening, at_base: bool, steps: &mut Vec<Step>) {
+pub(super) fn open(opening: &Opening, request: &Request, steps: &mut Vec<Step>) {
     if opening.hold {
         steps.push(at(StepAct::SeeOpen, opening, &[]));
     } else {
@@ -45,7 +46,7 @@ pub(super) fn open(opening: &Opening, at_base: bool, steps: &mut Vec<Step>) {
             steps.push(at(StepAct::ReadAmps, opening, &[]));
         }
         match opening.device {
-            Device::LugPair => return lift(opening, at_base, steps),
+            Device::LugPair => return lift(opening, request, steps),
             Device::BayonetFuse => draw_fuse(opening, steps),
             Device::Elbow => park_elbow(opening, steps),
             _ => steps.push(at(StepAct::OpenSwitch, opening, &SWITCH)),
@@ -60,8 +61,10 @@ pub(super) fn open(opening: &Opening, at_base: bool, steps: &mut Vec<Step>) {
 const SWITCH: [Rule; 3] =
     [Rule::IdentifiedBeforeOpening, Rule::SwitchOrder, Rule::LoadBreakCoversAmps];
 
-/// Lifts the legs of a set one at a time; the neutral stays.
-fn lift(opening: &Opening, at_base: bool, steps: &mut Vec<Step>) {
+/// Lifts the legs of a set one at a time; the neutral stays. A leg that is off already is looked at
+/// instead.
+fn lift(opening: &Opening, request: &Request, steps: &mut Vec<Step>) {
+    let off = request.lifted.get(&opening.branch);
     steps.push(at(StepAct::ClampLegs, opening, &[]));
     for (i, &leg) in opening.legs.iter().enumerate() {
         let on = |act, gates: &[Rule]| Step { leg: Some(leg), ..at(act, opening, gates) };
@@ -70,9 +73,13 @@ fn lift(opening: &Opening, at_base: bool, steps: &mut Vec<Step>) {
             gates.push(Rule::CapAndRestrainBeforeNext);
             gates.push(Rule::LegCheckBeforeSecondLeg);
         }
-        steps.push(on(StepAct::LiftLeg, &gates));
+        if off.is_some_and(|off| off.contains(&leg)) {
+            steps.push(on(StepAct::SeeOpen, &[]));
+        } else {
+            steps.push(on(StepAct::LiftLeg, &gates));
+        }
         steps.push(on(StepAct::CapAndRestrain, &[]));
-        if at_base {
+        if request.at_base() {
             steps.push(on(StepAct::CheckLegAtBase, &[Rule::TesterProvenAroundProof]));
         }
     }
@@ -120,10 +127,10 @@ pub(super) fn before_closing(device: Device, branch: &AssetId, steps: &mut Vec<S
     steps.extend(acts.iter().map(|&act| at_branch(act, branch, &[])));
 }
 
-/// Closes it again; what was held open stays so and loses its tag.
-pub(super) fn close(opening: &Opening, steps: &mut Vec<Step>) {
+/// Closes it again; what was found open stays so and loses its tag.
+pub(super) fn close(opening: &Opening, stays_open: bool, steps: &mut Vec<Step>) {
     steps.push(at(StepAct::RemoveTagAndLock, opening, &closing(&[])));
-    if opening.hold {
+    if stays_open {
         return;
     }
     let mut gates =

@@ -6,6 +6,7 @@ use super::{Work, at_branch};
 use crate::gate::Rule;
 use crate::isolate::plan::{Step, StepAct};
 use crate::plant::{Device, Switch};
+use crate::quantity::AssetId;
 
 impl Work<'_> {
     /// What is closed to pick customers up, in that order.
@@ -31,10 +32,14 @@ impl Work<'_> {
         }
     }
 
-    /// Opens them again, the last closed first. They then stand as they normally do: no tag of ours
-    /// is left on them.
+    /// Opens them again, the last closed first, those that were closed before this plan too. They
+    /// then stand as they normally do: no tag of ours is left on them.
     pub(super) fn end_pick_up(&self, steps: &mut Vec<Step>) {
-        for switch in self.loop_points().into_iter().rev() {
+        let opens = |branch: &&AssetId| self.openings.iter().all(|o| o.branch != **branch);
+        let before = self.request.picked_up.iter().filter(opens);
+        let before = before.filter_map(|branch| self.plant.switches.get(branch));
+        let all: Vec<&Switch> = before.chain(self.loop_points()).collect();
+        for switch in all.into_iter().rev() {
             let branch = &switch.id;
             let mut gates = closing(&[
                 Rule::IdentifiedBeforeOpening,

@@ -172,3 +172,28 @@ fn a_loop_point_is_measured_before_it_is_closed() {
     assert_eq!(acts_at_loop(&plan.steps), [MeasureAcross, PickUp]);
     assert_eq!(acts_at_loop(&plan.restoration), [EndPickUp, SeeGap]);
 }
+
+/// Whoever takes over in the middle is told what stands, and how all of it goes back.
+#[test]
+fn a_pick_up_that_was_made_is_ended_before_anything_is_closed() {
+    let mut request = cable();
+    let open = ["P1-out", "P2-in"].map(id);
+    request.states = open.clone().map(|branch| (branch, SwitchState::Open)).into();
+    request.states.insert(id("CO2"), SwitchState::Closed);
+    request.opened_here = open.into();
+    request.picked_up = [id("CO2")].into();
+    let found = isolate(&plant_of(&row()), &request, &RuleSheet::default()).unwrap();
+    assert_eq!(found.withdrawn, []);
+    let plan = plan_with(&found, &["P1-out", "P2-in"]);
+    assert_eq!((plan.operations, plan.still_out, plan.pick_ups.len()), (0, 0, 0));
+    let turned = plan.steps.iter().filter(|s| s.act.turn().is_some()).count();
+    assert_eq!(turned, 0, "nothing is left to be opened");
+    let back = plan.restoration.iter().filter(|s| s.act.turn().is_some());
+    let back: Vec<(StepAct, &str)> =
+        back.map(|s| (s.act, s.branch.as_ref().map_or("", AssetId::as_str))).collect();
+    let seats = StepAct::SeatElbow;
+    assert_eq!(back, [(EndPickUp, "CO2"), (seats, "P2-in"), (seats, "P1-out")]);
+    // They go out once more while it is put back.
+    assert_eq!(out(plan), ["P2V1", "P2V2", "P3V1"]);
+    assert!(plan.customers_out.iter().all(|out| out.back_by == Some(id("CO2"))));
+}

@@ -72,8 +72,15 @@ impl Crew<'_> {
     fn planned(&self) -> Option<crate::isolate::ExpectedLoad> {
         let now = self.event("a", "now", "closed", json!({ "summary": "" })).at;
         let (service, scope) = (AssetId::new("P1V2").unwrap(), "cable:P1::out:P2::in");
-        let request =
-            self.state.plan_request(&self.sheets, &service, &scope.parse().unwrap(), &now);
+        let request = self
+            .state
+            .plan_request(
+                &self.sheets,
+                self.sheets.plant,
+                (&service, &scope.parse().unwrap()),
+                &now,
+            )
+            .unwrap();
         let found =
             crate::isolate::isolate(self.sheets.plant, &request, self.sheets.rules).unwrap();
         let elbow = AssetId::new("P1-out").unwrap();

@@ -11,6 +11,7 @@ mod load_read;
 mod loop_points;
 mod marks;
 mod part;
+mod present;
 mod random;
 mod remarks;
 mod tagged;

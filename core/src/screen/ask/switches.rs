@@ -10,7 +10,7 @@ use super::{
 use crate::{
     event::{AmpsRead, Body, Operation},
     plant::{Conductor, SwitchState, derived},
-    quantity::{AssetId, Decimal, InstrumentId, NodeId},
+    quantity::{AssetId, Decimal, InstrumentId},
     reading::{AmpsReading, InstrumentClass},
 };
 

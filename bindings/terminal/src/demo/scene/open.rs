@@ -43,7 +43,9 @@ pub(super) fn plan(play: &mut Play<'_>, course: &mut Course, words: &Words) -> R
         let plant = state.corrected(sheets.plant).map_err(|why| why.to_string())?;
         let last = state.applied.last().map(|applied| applied.event.when());
         let now = last.ok_or("the job is not opened")?;
-        let request = state.plan_request(sheets, &service, &SCOPE, &now);
+        let request = state
+            .plan_request(sheets, &plant, (&service, &SCOPE), &now)
+            .map_err(|why| why.to_string())?;
         isolate(&plant, &request, sheets.rules).map_err(|why| why.to_string())
     })?;
     let found = found.map_err(Halt::stuck)?;
