@@ -2,8 +2,11 @@
 
 use super::world::World;
 
-/// Customers who stay out, exposure, operations.
-pub(crate) type Price = (usize, u64, u64);
+/// Customers who stay out, fuses drawn or put in, exposure, operations.
+pub(crate) type Price = (usize, u64, u64, u64);
+
+/// The last resort among what opens.
+pub(crate) const FUSE: &str = "bayonet-fuse";
 
 /// A question, and what an answer says of it: zone, sources, what may be opened.
 pub(crate) struct Question<'a> {
@@ -85,6 +88,8 @@ impl Question<'_> {
         let each = |bits: u64| (0..world.branches.len()).filter(move |n| bits & (1 << n) != 0);
         let done = each(opened & now).map(|n| world.branches[n].price);
         let (operations, exposure) = done.fold((0, 0), |sum, one| (sum.0 + one.0, sum.1 + one.1));
+        let drawn = each(opened & now).filter(|&n| world.branches[n].device == FUSE);
+        let fuses = drawn.count() as u64;
         let loops: Vec<usize> = each(!now & !opened)
             .filter(|&n| {
                 let b = &world.branches[n];
@@ -97,13 +102,14 @@ impl Question<'_> {
             let fed = world.reach(world.feeder_bits(), closed);
             let houses = world.houses.iter().filter(|(id, _)| *id != self.target);
             let out = houses.filter(|(_, h)| before & **h != 0 && fed & **h == 0).count();
-            let (mut exposure, mut operations) = (exposure, operations);
+            let (mut exposure, mut operations, mut fuses) = (exposure, operations, fuses);
             for one in &order {
+                fuses += u64::from(world.branches[one.branch].device == FUSE);
                 let (more, weight) = world.branches[one.branch].price;
                 exposure += weight;
                 operations += more;
             }
-            let price = (out, exposure, operations);
+            let price = (out, fuses, exposure, operations);
             best = Some(best.map_or(price, |b| b.min(price)));
             for &branch in &loops {
                 let [one, other] = world.branches[branch].ends;

@@ -24,7 +24,7 @@ mod world;
 
 use std::collections::BTreeMap;
 
-use brute::{Price, Question};
+use brute::{FUSE, Price, Question};
 use coldlug_core::isolate::{
     Isolation, Plan, Proof, ReadAmps, Request, SourceKind, StepAct, WhyNot, isolate,
 };
@@ -53,8 +53,12 @@ struct Tally {
     by_opens: BTreeMap<usize, u64>,
 }
 
-fn price_of(plan: &Plan) -> Price {
-    (plan.still_out, plan.exposure.into(), plan.operations.into())
+fn price_of(plan: &Plan, world: &World) -> Price {
+    let fuse = |id: &AssetId| world.branches[world.branch(id.as_str())].device == FUSE;
+    let drawn = plan.openings.iter().filter(|o| !o.hold && fuse(&o.branch)).count();
+    let put_in = plan.pick_ups.iter().filter(|p| fuse(&p.close)).count();
+    let fuses = (drawn + put_in) as u64;
+    (plan.still_out, fuses, plan.exposure.into(), plan.operations.into())
 }
 
 /// One network: drawn, asked, tried and played.
@@ -122,7 +126,7 @@ fn check(seed: u64, most: usize, tally: &mut Tally) {
         .unwrap_or_else(|why| panic!("{}", what(&why)));
     let best = question.best();
     assert_eq!(
-        found.plans.first().map(price_of),
+        found.plans.first().map(|plan| price_of(plan, &world)),
         best.map(|(p, _)| p),
         "{}",
         what("the best plan")
@@ -233,7 +237,7 @@ fn whole(
         return Err(format!("{} is opened needlessly", world.branches[n].id));
     }
     let price = question.price(opened);
-    if price != price_of(plan) {
+    if price != price_of(plan, world) {
         return Err(format!("costs {price:?}"));
     }
     let mut told: Vec<String> = plan.customers_out.iter().map(|o| o.service.to_string()).collect();
@@ -258,8 +262,8 @@ fn whole(
         return Err("a critical customer is named after another".to_owned());
     }
     let worse = |other: &Plan| {
-        let (a, b) = (price_of(other), price_of(plan));
-        a != b && a.0 <= b.0 && a.1 <= b.1 && a.2 <= b.2
+        let (a, b) = (price_of(other, world), price_of(plan, world));
+        a != b && a.0 <= b.0 && a.1 <= b.1 && a.2 <= b.2 && a.3 <= b.3
     };
     let is_dearer = found.dearer.contains(plan);
     let beaten = found.plans.iter().chain(&found.dearer).any(worse);

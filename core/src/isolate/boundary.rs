@@ -117,24 +117,29 @@ pub(super) fn fewest(problem: &Problem) -> Option<Vec<usize>> {
 }
 
 /// The cheapest edges that part the zone from every source, by this price each.
-pub(super) fn separated_by(problem: &Problem, price: impl Fn(usize) -> u64) -> Option<Vec<usize>> {
+pub(super) fn separated_by(problem: &Problem, price: impl Fn(usize) -> i128) -> Option<Vec<usize>> {
     let meeting = problem.meeting();
     let to: Vec<usize> = problem.feeders.iter().chain(&problem.other_sources).copied().collect();
     cheapest_cut(&problem.edges, &meeting, &problem.zone, &to, |edge| Some(price(edge)))
 }
 
-/// The exposure and the operations that no boundary goes below, each by itself.
+/// Last resorts, exposure and operations that no boundary goes below, each by itself.
 fn floor_of(problem: &Problem, meeting: &Meeting) -> Cost {
     let to: Vec<usize> = problem.feeders.iter().chain(&problem.other_sources).copied().collect();
     let least = |part: fn(Price) -> u32| -> u32 {
         let price = |edge: usize| {
-            problem.edges.get(edge).map(|e| e.price.map_or(UNCUT, |p| u64::from(part(p))))
+            problem.edges.get(edge).map(|e| e.price.map_or(UNCUT, |p| i128::from(part(p))))
         };
         let cut = cheapest_cut(&problem.edges, meeting, &problem.zone, &to, price);
         let edges = cut.unwrap_or_default().into_iter();
         edges.filter_map(|edge| problem.edges.get(edge)?.price).map(part).sum()
     };
-    Cost { customers_out: 0, exposure: least(|p| p.exposure), operations: least(|p| p.operations) }
+    Cost {
+        customers_out: 0,
+        last_resorts: least(Price::last_resorts),
+        exposure: least(|p| p.exposure),
+        operations: least(|p| p.operations),
+    }
 }
 
 /// How far the search has come.
@@ -348,6 +353,7 @@ impl<'a> Search<'a> {
         let prices = edges.filter_map(|edge| self.trunk.problem.edges.get(edge)?.price);
         prices.fold(Cost::default(), |sum, price| Cost {
             customers_out: 0,
+            last_resorts: sum.last_resorts + price.last_resorts(),
             exposure: sum.exposure + price.exposure,
             operations: sum.operations + price.operations,
         })

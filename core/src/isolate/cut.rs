@@ -4,8 +4,8 @@ use std::collections::VecDeque;
 
 use super::graph::{Edge, Meeting, is, set};
 
-/// Capacity of an edge that may not be cut.
-pub(super) const UNCUT: u64 = u64::MAX / 4;
+/// Capacity of an edge that may not be cut: above any sum of weights, and sums of it still fit.
+pub(super) const UNCUT: i128 = 1 << 100;
 
 /// The edges of the cheapest cut between `from` and `to`, the one nearest to `from`, in order; none
 /// where only edges that may not be cut part them.
@@ -16,15 +16,15 @@ pub(super) fn cheapest_cut(
     meeting: &Meeting,
     from: &[usize],
     to: &[usize],
-    capacity: impl Fn(usize) -> Option<u64>,
+    capacity: impl Fn(usize) -> Option<i128>,
 ) -> Option<Vec<usize>> {
-    let capacities: Vec<u64> = (0..edges.len()).map(|e| capacity(e).unwrap_or(0)).collect();
+    let capacities: Vec<i128> = (0..edges.len()).map(|e| capacity(e).unwrap_or(0)).collect();
     // Flow from the first end of each edge to its second.
     let mut flow = vec![0_i128; edges.len()];
     let room = |flow: &[i128], edge: usize, node: usize| {
         let at = flow.get(edge).copied().unwrap_or(0);
         let forward = edges.get(edge).is_some_and(|e| e.ends[0] == node);
-        let most = i128::from(capacities.get(edge).copied().unwrap_or(0));
+        let most = capacities.get(edge).copied().unwrap_or(0);
         if forward { most - at } else { most + at }
     };
     let mut goal = vec![false; meeting.len()];

@@ -14,6 +14,20 @@ pub(super) struct Price {
     pub(super) device: Device,
 }
 
+impl Price {
+    /// How many operations of it are a last resort.
+    pub(super) fn last_resorts(self) -> u32 {
+        if is_last_resort(self.device) { self.operations } else { 0 }
+    }
+}
+
+/// Whether a device is operated only where nothing else does it as well for the customers.
+///
+/// Source: makers' sheets of bayonet fuses (not for routine disconnection, no visible break).
+pub(super) const fn is_last_resort(device: Device) -> bool {
+    matches!(device, Device::BayonetFuse)
+}
+
 /// What closing a loop point onto load costs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Closing {
@@ -21,6 +35,8 @@ pub(super) struct Closing {
     pub(super) exposure: u32,
     /// Operations.
     pub(super) operations: u32,
+    /// How many of them are a last resort.
+    pub(super) last_resorts: u32,
 }
 
 /// Two nodes joined.
@@ -61,6 +77,8 @@ pub(super) struct Problem {
 pub(super) struct Cost {
     /// Customers who stay out after the pick-up.
     pub(super) customers_out: usize,
+    /// Operations that are a last resort, whatever they expose to.
+    pub(super) last_resorts: u32,
     pub(super) exposure: u32,
     pub(super) operations: u32,
 }
@@ -69,9 +87,11 @@ impl Cost {
     /// True where the other is no worse in anything and better in something.
     pub(super) const fn is_dominated_by(self, other: Self) -> bool {
         let no_worse = other.customers_out <= self.customers_out
+            && other.last_resorts <= self.last_resorts
             && other.exposure <= self.exposure
             && other.operations <= self.operations;
         let better = other.customers_out < self.customers_out
+            || other.last_resorts < self.last_resorts
             || other.exposure < self.exposure
             || other.operations < self.operations;
         no_worse && better
@@ -147,6 +167,7 @@ impl Problem {
         let prices = || open.iter().filter_map(|&e| self.edges.get(e).and_then(|e| e.price));
         let cost = Cost {
             customers_out: picked.still_out,
+            last_resorts: prices().map(Price::last_resorts).sum::<u32>() + picked.last_resorts,
             exposure: prices().map(|p| p.exposure).sum::<u32>() + picked.exposure,
             operations: prices().map(|p| p.operations).sum::<u32>() + picked.operations,
         };

@@ -84,7 +84,7 @@ fn by_less_load(question: &Question<'_>) -> Result<Option<Change>, RequestError>
 /// The fewest places where something that opens would have to be put in.
 fn by_more_switches(question: &Question<'_>) -> Result<Option<Change>, RequestError> {
     /// A new switch is dearer than any number of openings.
-    const NEW: u64 = 1 << 32;
+    const NEW: i128 = 1 << 32;
     let problem = question.problem(|o| o.why_not.is_none())?;
     let may_open = |edge: usize| problem.edges.get(edge).is_some_and(|e| e.price.is_some());
     let cut = separated_by(&problem, |edge| if may_open(edge) { 1 } else { NEW });

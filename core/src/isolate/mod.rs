@@ -7,6 +7,7 @@
 //! today is a way that somebody may close. Who goes out is judged with what stands open now.
 //!
 //! Plans are ranked by the customers who stay out after the pick-up that is offered, then by the
+//! operations of bayonet fuses, which are the last resort whatever they expose to, then by the
 //! exposure of all operations, then by their number. [`MOST_CUTS`] and [`MOST_NODES`] bound the
 //! search; [`Isolation::proof`] says what is certain of the first plan, [`Isolation::complete`]
 //! whether an alternative may be missing. Each plan is played step by step before it is offered.

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::graph::{Closing, Price};
+use super::graph::{Closing, Price, is_last_resort};
 use super::load::{Loads, is_loop_point, makes_load};
 use super::plan::{ExpectedLoad, Opening, WhyNot};
 use super::zone::Request;
@@ -122,7 +122,11 @@ impl<'a> Openings<'a> {
         let why_not = self.why_not(branch, device, switch, service, hold);
         // Closing puts load on it.
         let closes = is_loop_point(branch, self.request) && switch.is_some_and(makes_load);
-        let closing = closes.then_some(Closing { exposure: weight, operations: 1 });
+        let closing = closes.then_some(Closing {
+            exposure: weight,
+            operations: 1,
+            last_resorts: u32::from(is_last_resort(device)),
+        });
         Some(Openable { opening, why_not, switch, closing })
     }
 

@@ -35,6 +35,7 @@ pub(super) struct PickedUp {
     /// Loop points that would bring customers back, were something not overloaded by it.
     pub(super) overloaded: Vec<usize>,
     pub(super) still_out: usize,
+    pub(super) last_resorts: u32,
     pub(super) exposure: u32,
     pub(super) operations: u32,
     /// Whether every choice was weighed.
@@ -42,7 +43,7 @@ pub(super) struct PickedUp {
 }
 
 /// How good a choice is; smaller is better.
-type Rank = (usize, u32, u32, usize);
+type Rank = (usize, u32, u32, u32, usize);
 
 /// The best pick-up for those supplied `before`, with these edges open.
 pub(super) fn pick_ups(
@@ -82,6 +83,7 @@ pub(super) fn pick_ups(
     PickedUp {
         overloaded,
         still_out: none.out.len() - back,
+        last_resorts: best.iter().map(|way| way.closing.last_resorts).sum(),
         exposure: best.iter().map(|way| way.closing.exposure).sum(),
         operations: best.iter().map(|way| way.closing.operations).sum(),
         complete,
@@ -93,9 +95,10 @@ pub(super) fn pick_ups(
 /// How good a choice would be, if it holds.
 fn promised(islands: &Islands<'_>, chosen: &[Way]) -> Option<Rank> {
     let back = islands.promised(chosen)?;
+    let last_resorts = chosen.iter().map(|way| way.closing.last_resorts).sum();
     let exposure = chosen.iter().map(|way| way.closing.exposure).sum();
     let operations = chosen.iter().map(|way| way.closing.operations).sum();
-    Some((usize::MAX - back, exposure, operations, chosen.len()))
+    Some((usize::MAX - back, last_resorts, exposure, operations, chosen.len()))
 }
 
 fn rank(islands: &Islands<'_>, chosen: &[Way]) -> Option<Rank> {

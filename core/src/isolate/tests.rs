@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use super::*;
 use crate::gate::Rule;
 use crate::mapsheet::fixture::{cable, changed, features, pad, plant_of};
-use crate::plant::{Conductor, SwitchState};
+use crate::plant::{Conductor, Device, SwitchState};
 use crate::quantity::{AssetId, NodeId, amps};
 
 mod back;
@@ -199,6 +199,45 @@ fn a_rule_sheet_may_allow_what_ours_does_not() {
     let caution = Caution { id: CautionId::NoVisibleBreak, about: Some(id("P1-fuse")) };
     assert!(fuse.cautions.contains(&caution));
     assert_eq!(found.not_offered, []);
+}
+
+/// However little it exposes to: a fuse that may be drawn stands behind everything that leaves no
+/// more customers out.
+#[test]
+fn a_fuse_is_the_last_resort_among_equals() {
+    let rules = RuleSheet {
+        allow_opening_without_visible_break: true,
+        exposure_by_gloved_hand: 1000,
+        ..RuleSheet::default()
+    };
+    let mut passed_over = 0;
+    for scope in ["base-line-side", "base-both-sides"] {
+        let request = Request::new(id("P1V1"), scope.parse().unwrap());
+        for all in [row(), alone()] {
+            let found = isolate(&plant_of(&all), &request, &rules).unwrap();
+            let fuses = |p: &Plan| {
+                p.openings.iter().filter(|o| o.device == Device::BayonetFuse && !o.hold).count()
+            };
+            let ranks: Vec<(usize, usize)> =
+                found.plans.iter().map(|p| (p.still_out, fuses(p))).collect();
+            assert!(ranks.is_sorted(), "{scope}: {ranks:?}");
+            let first = &found.plans[0];
+            let less = |p: &&Plan| p.still_out == first.still_out && p.exposure < first.exposure;
+            passed_over += found.plans.iter().filter(less).filter(|p| fuses(p) > 0).count();
+        }
+    }
+    assert!(passed_over > 0, "no fuse was cheaper than the first plan");
+}
+
+/// A pad with one service, so that nobody else goes out whatever opens; its elbow breaks no load.
+fn alone() -> Vec<Value> {
+    let mut all = vec![json!({"type": "Feature",
+        "geometry": {"type": "Point", "coordinates": [-30.2, 41.6]},
+        "properties": {"kind": "source", "id": "S", "node": "n0",
+            "volts_line_to_line": 12470}})];
+    pad(&mut all, "P1", 1);
+    cable(&mut all, "C1", "n0", "P1:in");
+    with(all, "P1-in", "load_break_amps", json!(0))
 }
 
 #[test]

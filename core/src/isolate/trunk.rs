@@ -22,7 +22,7 @@ pub(super) struct Trunk {
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub(super) struct Hung {
     /// What parting them from the node weighs; [`UNCUT`] where nothing does.
-    pub(super) weight: u64,
+    pub(super) weight: i128,
     /// The edges of the whole network that do it, those nearest to the node.
     pub(super) edges: Vec<usize>,
 }
@@ -42,9 +42,12 @@ impl Hung {
     }
 }
 
-/// What an edge weighs among others that part the other sources: exposure before operations.
-pub(super) fn weight(price: Price) -> u64 {
-    (u64::from(price.exposure) << 24) + u64::from(price.operations)
+/// What an edge weighs among others that part the other sources: last resorts before exposure before
+/// operations, each with room for any sum of the next.
+pub(super) fn weight(price: Price) -> i128 {
+    let [first, then, last] =
+        [price.last_resorts(), price.exposure, price.operations].map(i128::from);
+    (first << 64) + (then << 32) + last
 }
 
 /// Where the customers of a folded node are counted now.

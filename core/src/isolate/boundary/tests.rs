@@ -38,7 +38,11 @@ fn problems() -> impl Strategy<Value = Problem> {
                     operations: if open_now { 0 } else { operations },
                     device: DEVICES[device],
                 };
-                let closing = (state == 0).then_some(Closing { exposure, operations: 1 });
+                let closing = (state == 0).then_some(Closing {
+                    exposure,
+                    operations: 1,
+                    last_resorts: u32::from(DEVICES[device] == Device::BayonetFuse),
+                });
                 edges.push(Edge { price: Some(price), open_now, closing, ..bare(one, other) });
             }
             edges.extend(fixed.into_iter().map(|(one, other)| bare(one, other)));
@@ -106,12 +110,15 @@ impl<'a> Bits<'a> {
         let loops = bit(|e| e.open_now && e.closing.is_some()) & !open;
         let opened = (0..edges.len()).filter(|n| open & (1 << n) != 0);
         let prices: Vec<Price> = opened.filter_map(|n| edges[n].price).collect();
+        let fuses: Vec<Price> =
+            prices.iter().filter(|p| p.device == Device::BayonetFuse).copied().collect();
         let mut best: Option<Cost> = None;
-        let mut waiting = vec![(closed & !open, 0, 0)];
-        while let Some((closed, exposure, operations)) = waiting.pop() {
+        let mut waiting = vec![(closed & !open, 0, 0, 0)];
+        while let Some((closed, resorts, exposure, operations)) = waiting.pop() {
             let now = self.supplied(closed);
             let cost = Cost {
                 customers_out: before.iter().zip(&now).filter(|&(&b, &n)| b && !n).count(),
+                last_resorts: resorts + fuses.iter().map(|p| p.operations).sum::<u32>(),
                 exposure: exposure + prices.iter().map(|p| p.exposure).sum::<u32>(),
                 operations: operations + prices.iter().map(|p| p.operations).sum::<u32>(),
             };
@@ -125,7 +132,8 @@ impl<'a> Bits<'a> {
                 if closed & (1 << number) == 0 && ends[0] != ends[1] {
                     let closed = closed | 1 << number;
                     let exposure = exposure + closing.exposure;
-                    waiting.push((closed, exposure, operations + closing.operations));
+                    let resorts = resorts + closing.last_resorts;
+                    waiting.push((closed, resorts, exposure, operations + closing.operations));
                 }
             }
         }

@@ -100,6 +100,7 @@ impl<'a> Within<'a> {
         let problem = self.search.problem;
         let mut least = self.search.price_of(trunk());
         for price in of_hung.iter().filter_map(|&edge| problem.edges.get(edge)?.price) {
+            least.last_resorts += price.last_resorts();
             least.exposure += price.exposure;
             least.operations += price.operations;
         }

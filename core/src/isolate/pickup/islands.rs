@@ -124,7 +124,10 @@ impl<'a> Islands<'a> {
         loop {
             let leads_out =
                 |way: &&Way| way.places.iter().filter(|place| joined.contains(place)).count() == 1;
-            let price = |way: &&Way| (way.closing.exposure, way.closing.operations, way.edge);
+            let price = |way: &&Way| {
+                let Closing { last_resorts, exposure, operations } = way.closing;
+                (last_resorts, exposure, operations, way.edge)
+            };
             let Some(&way) = self.ways.iter().filter(leads_out).min_by_key(price) else {
                 return Some(chosen);
             };
