@@ -8,14 +8,14 @@ use crate::{
     reading::{Accuracy, Instrument, InstrumentClass},
     rule_sheet::{Category, RuleSheet},
     sighting::{
-        BeforeAfter, Candidate, Cause, Conditions, End, Evidence, Handle, Limits, MarkedSet, Marks,
-        OpenedCode, Placement, Run, Seen, SetAt, Sighting, Slot, SlotKey, SlotReading, Stay, draw,
-        seal,
+        BeforeAfter, Candidate, Cause, Conditions, End, Evidence, Handle, MarkedSet, Marks,
+        OpenedCode, Placement, Run, Seen, SetAt, Sighting, Slot, SlotKey, SlotReading, Stay, seal,
     },
 };
 
 mod along;
 mod circles;
+mod old;
 
 /// Invented: two pads on one cable, three services, V1 and V2 at P1, V3 at P2.
 fn plant() -> Plant {
@@ -469,29 +469,6 @@ fn a_clamp_shown_right_again_keeps_what_it_read_and_one_shown_wrong_loses_it() {
     job.step(("P1", "1"), By::Mark, L1, true, true);
     job.step(("P1", "1"), By::Position, L1, true, true);
     assert_eq!(job.judge().identified(), Some(&set_at("P1", "1")));
-}
-
-#[test]
-fn what_is_drawn_from_two_sightings_needs_both_of_them_fresh() {
-    let mut job = Job::at_the_house();
-    let base = End::Base { stay: "stay".try_into().unwrap() };
-    job.note("ana", Seen::Marker { end: base, text: "17".into() });
-    let lug = End::Lug {
-        pad: "P1".try_into().unwrap(),
-        handle: Handle::Position { position: "1".into() },
-    };
-    let pairs = |job: &Job| {
-        let limits = Limits::of(&RuleSheet::default(), &job.evidence);
-        draw(&job.plant, &limits, &job.evidence, Conditions::ALL).sets.len()
-    };
-    let read = Seen::Marker { end: lug, text: "17".into() };
-    job.note("bo", read.clone());
-    assert_eq!(pairs(&job), 1);
-    job.clock_ms += 13 * 3_600_000;
-    job.note("bo", read);
-    let now = job.tick("bo");
-    job.evidence.come_to(&now);
-    assert_eq!(pairs(&job), 0, "the marker at the base is of yesterday");
 }
 
 #[test]

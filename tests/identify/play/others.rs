@@ -154,7 +154,8 @@ impl Play {
         let at = self.tick(WORKER);
         let end = End::Base { stay: scene.stay.clone() };
         self.note(WORKER, at, Seen::Marker { end, text: base.clone() });
-        if let Some(chosen) = self.made_up_at(&self.truth.pad.as_str().to_owned()) {
+        let home = self.truth.pad.clone();
+        if let Some(chosen) = self.made_up_at(home.as_str()) {
             let Some(handle) = self.handle_of(&chosen) else { return };
             let end = End::Lug { pad: chosen.pad, handle };
             let at = self.tick(READER);
@@ -163,7 +164,6 @@ impl Play {
         }
         let of = |service: &str| self.world.feeding_set(service).expect("a fed house").to_owned();
         let (target, other) = (of(&self.target.clone()), of(&self.other.clone()));
-        let home = self.truth.pad.clone();
         let theirs: Vec<SetAt> =
             self.marked_sets().into_iter().filter(|set| set.pad == home).collect();
         for wanted in theirs {

@@ -3,6 +3,7 @@
 mod apart;
 mod by_link;
 mod closing;
+mod counts_no_more;
 pub(crate) mod crew;
 mod grounds;
 mod holders;

@@ -22,7 +22,7 @@ fn pull() -> Value {
         "damage_or_heat": false, "metering": "self-contained" })
 }
 
-fn answers() -> Value {
+pub(super) fn answers() -> Value {
     json!({ "pad": "P1", "position": "2", "bolt": "own", "runs_per_leg": 1, "meters_on_set": 1,
         "front": "dead",
         "enclosure": { "case_volts": "0.3", "wet": false, "damage": false, "animals": false } })
@@ -36,7 +36,7 @@ fn set() -> Value {
     json!({ "pad": "P1", "position": "2" })
 }
 
-fn lift(leg: &str) -> Value {
+pub(super) fn lift(leg: &str) -> Value {
     let handle = json!({ "by": "position", "position": "2" });
     json!({ "pad": "P1", "handle": handle, "leg": leg, "runs": 1, "loosened_amps": "0.05" })
 }
@@ -282,46 +282,6 @@ fn a_job_goes_from_request_to_close() {
     crew.does("a", "closed", close);
     assert_eq!(crew.state.stage, Stage::Closed);
     assert!(crew.state.refused.is_empty() && crew.state.without_proof.is_empty());
-}
-
-#[test]
-fn what_was_identified_yesterday_opens_nothing_this_morning() {
-    let desk = Desk::new();
-    let mut crew = Crew::new(&desk);
-    crew.opens_job();
-    crew.begins_stay();
-    crew.does("a", "answers", answers());
-    crew.identifies();
-    crew.wait(i64::from(desk.rules.sighting_fresh_s) + 1);
-    // Nobody has written anything since: the first entry of the day is the lift itself.
-    let l1 = crew.operation("leg-lifted", lift("L1"));
-    crew.refused("a", "operation", l1, Rule::IdentifiedBeforeOpening);
-}
-
-#[test]
-fn a_tester_that_read_too_low_proves_nothing_until_it_is_held_to_something_known_again() {
-    let desk = Desk::new();
-    let mut crew = Crew::new(&desk);
-    crew.ready_to_lift();
-    crew.lifts("L1");
-    crew.checks_first_leg();
-    crew.lifts("L2");
-    let held = |shown: &str| {
-        json!({ "instrument": "tester-2", "known": "truck inverter",
-            "known_tolerance_percent": "2",
-            "shown": { "unit": "volts", "shown_volts": shown, "expected_volts": "120" } })
-    };
-    crew.does("b", "instrument-proven", held("76.0"));
-    // It still shows that the known source is live, by far too little.
-    crew.reads_dead("b");
-    let proof = json!({ "proof": "pr-dead", "of": { "of": "dead", "service": "P1V2" },
-        "readings": [] });
-    crew.refused("b", "proof", proof.clone(), Rule::TesterProvenAroundProof);
-    // What it read before it was held to something known counts no more.
-    crew.does("b", "instrument-proven", held("119.6"));
-    crew.refused("b", "proof", proof.clone(), Rule::TesterProvenAroundProof);
-    crew.reads_dead("b");
-    crew.does("b", "proof", proof);
 }
 
 #[test]

@@ -6,6 +6,8 @@ use crate::sighting::{Deed, DeedKind, Lack, ToneLevel};
 /// Who is at the house and who at the pad.
 type People = (&'static str, &'static str);
 
+type Look = fn(&mut Job, People);
+
 fn stay_of(house: &str) -> crate::quantity::StayId {
     if house == "ana" { "stay" } else { "next" }.try_into().unwrap()
 }
@@ -99,7 +101,7 @@ fn who_makes_up_a_tone_makes_up_the_markers_to_go_with_it() {
 fn two_who_heard_and_read_the_same_name_the_set() {
     for first in [heard(), read()] {
         let mut job = without_supply();
-        let (before, after): (fn(&mut Job, People), fn(&mut Job, People)) =
+        let (before, after): (Look, Look) =
             if first == heard() { (tone, markers) } else { (markers, tone) };
         before(&mut job, ("ana", "bo"));
         assert_eq!(job.judge().identified(), None);
