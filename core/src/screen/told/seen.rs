@@ -117,10 +117,9 @@ impl Teller<'_> {
                 ];
                 self.say(&in_run(run), &places)
             }
-            Seen::Sticker { taken_by, code, run, .. } => {
-                let places =
-                    [("code", code.as_str()), ("taken_by", taken_by.as_str()), ("run", &name(run))];
-                self.say(&in_run(run), &places)
+            // Its code is told to nobody: who reads it a second time is to have seen it again.
+            Seen::Sticker { taken_by, run, .. } => {
+                self.say(&in_run(run), &[("taken_by", taken_by.as_str()), ("run", &name(run))])
             }
             Seen::BillingRecord { taken_by, service, .. } => {
                 let service = self.or_none(service.as_ref());

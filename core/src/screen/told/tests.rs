@@ -171,6 +171,19 @@ fn every_sighting_is_told() {
     }
 }
 
+/// Who could read the code here would not need to see the sticker again.
+#[test]
+fn a_stickers_code_is_told_to_nobody() {
+    let at = json!({ "wall_ms": 1, "boot": "p/1", "mono_ms": 1 });
+    for run in [None, Some("r-1")] {
+        let seen = json!({ "what": "sticker", "stay": "st", "taken_by": "lw-b", "taken_at": at,
+            "photo": "0".repeat(64), "code": "Q7-KEEP", "run": run });
+        let said = told(&event("sighting", json!({ "sighting": "s-1", "seen": seen })));
+        assert!(said.id.starts_with("event-sighting-sticker"), "{}", said.id);
+        assert!(!said.text.contains("Q7-KEEP"), "{}", said.text);
+    }
+}
+
 #[test]
 fn every_place_of_a_reading_is_told() {
     let places = [
