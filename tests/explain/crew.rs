@@ -1,5 +1,7 @@
 //! A crew that writes down, without a slip, what a made-up field shows it.
 
+use std::num::NonZeroU8;
+
 use coldlug_core::{
     plant::{Conductor, Metal},
     quantity::{Decimal, Instant, StayId},
@@ -130,6 +132,7 @@ impl<'a> Crew<'a> {
             pad: set.pad.clone(),
             handle: Handle::Position { position: set.position.clone() },
             leg: Some(leg),
+            runs_in_jaws: NonZeroU8::MIN,
             instrument: "clamp".try_into().unwrap(),
             at,
         };

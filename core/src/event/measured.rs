@@ -1,5 +1,7 @@
 //! What is seen and measured: instruments, marks, placements, sightings, volts, ohms.
 
+use std::num::NonZeroU8;
+
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -81,8 +83,20 @@ pub struct PlacementMade {
     /// Which leg is in the jaws; none: the whole cable, which proves nothing.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub leg: Option<Leg>,
+    /// Parallel runs of that leg in the jaws.
+    #[serde(default = "one_run", skip_serializing_if = "is_one_run")]
+    pub runs_in_jaws: NonZeroU8,
     /// The clamp.
     pub instrument: InstrumentId,
+}
+
+const fn one_run() -> NonZeroU8 {
+    NonZeroU8::MIN
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands a field over by reference")]
+fn is_one_run(runs: &NonZeroU8) -> bool {
+    *runs == NonZeroU8::MIN
 }
 
 /// `sighting`: one thing the writer saw or measured. For a photo the writer is who read it.

@@ -102,6 +102,8 @@ pub struct LiftFacts {
     pub identified: bool,
     /// The target's meter is out, its number read in the hand.
     pub meter_out: bool,
+    /// Legs still on their lugs whose last amps are of other than all their parallel runs.
+    pub part: Vec<String>,
     /// Legs still on their lugs without amps within the window.
     pub stale: Vec<String>,
     /// Legs still on their lugs that are not under the no-load limit.

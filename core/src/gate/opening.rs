@@ -17,6 +17,7 @@ impl Gate<'_> {
         self.none(Rule::EnclosureSoundBeforeLift, &facts.enclosure)?;
         self.holds(Rule::IdentifiedBeforeOpening, facts.identified)?;
         self.holds(Rule::MeterOutBeforeLift, facts.meter_out)?;
+        self.none(Rule::AllRunsInJaws, &facts.part)?;
         self.none(Rule::AmpsFreshBeforeLift, &facts.stale)?;
         self.none(Rule::NoLoadBeforeLift, &facts.loaded)?;
         self.none(Rule::NoLoadWithMeterOut, &facts.with_meter_out)?;

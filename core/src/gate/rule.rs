@@ -150,6 +150,9 @@ rules! {
     /// Amps on every leg were read within the window before a leg is lifted.
     AmpsFreshBeforeLift = "amps-fresh-before-lift" / "amps_fresh_before_lift", never,
         "Common practice, no source: 5 minutes";
+    /// The amps of a leg are those of all its parallel runs together.
+    AllRunsInJaws = "all-runs-in-jaws" / "all_runs_in_jaws", never,
+        "Circuit law: parallel runs share a leg's current, and a broken one carries none of it";
     /// Every leg of the set is under the no-load limit before one is lifted.
     NoLoadBeforeLift = "no-load-before-lift" / "no_load_before_lift", never,
         "Trade review: 1 A a leg, limit of error included";

@@ -102,19 +102,33 @@ impl State {
         legs.iter().copied().filter_map(|leg| Some((leg, most(leg)?))).collect()
     }
 
-    /// The amps read last on one leg of a set, after the pull that is in force.
+    /// The amps read last on all runs of one leg of a set, after the pull that is in force.
     pub(super) fn last_amps<'s>(&'s self, set: &'s SetAt, leg: Conductor) -> Option<LegAmps<'s>> {
         self.amps_of_pull(set, leg).next()
     }
 
-    /// The amps read on one leg of a set after the pull that is in force, the last ones first.
+    /// Whether the last amps of a leg are of other than all its parallel runs, as they were counted.
+    pub(super) fn part_in_jaws(&self, set: &SetAt, leg: Conductor) -> bool {
+        let pull = self.physical.meter_out.as_ref().map(|out| &out.deed);
+        let last = self.amps_with_meter_out(set, leg).find(|read| Some(read.deed) == pull);
+        last.is_some_and(|read| !self.all_in_jaws(set, read.placement))
+    }
+
+    fn all_in_jaws(&self, set: &SetAt, placement: &Placement) -> bool {
+        let counted = self.answers.get(set);
+        counted.is_none_or(|answers| answers.runs_per_leg == placement.runs_in_jaws.get())
+    }
+
+    /// The amps read on all runs of one leg of a set after the pull that is in force, the last ones
+    /// first.
     fn amps_of_pull<'s>(
         &'s self,
         set: &'s SetAt,
         leg: Conductor,
     ) -> impl Iterator<Item = LegAmps<'s>> {
         let pull = self.physical.meter_out.as_ref().map(|out| &out.deed);
-        self.amps_with_meter_out(set, leg).filter(move |read| Some(read.deed) == pull)
+        self.amps_with_meter_out(set, leg)
+            .filter(move |read| Some(read.deed) == pull && self.all_in_jaws(set, read.placement))
     }
 
     /// The amps read on one leg of a set with a meter out, the last ones first.

@@ -66,6 +66,7 @@ impl State {
                     pad: b.pad.clone(),
                     handle: b.handle.clone(),
                     leg: b.leg,
+                    runs_in_jaws: b.runs_in_jaws,
                     instrument: b.instrument.clone(),
                     at: now,
                 };

@@ -37,6 +37,9 @@ impl State {
             legs.iter().copied().filter(|leg| !lifted.contains(leg)).collect();
         let amps = |leg: &Conductor| set.as_ref().and_then(|set| self.last_amps(set, *leg));
         let now = event.when();
+        let part = on_lugs
+            .iter()
+            .filter(|leg| set.as_ref().is_some_and(|set| self.part_in_jaws(set, **leg)));
         let (mut stale, mut loaded) = (Vec::new(), Vec::new());
         for leg in &on_lugs {
             match amps(leg) {
@@ -89,6 +92,7 @@ impl State {
             meter_out: self.physical.meter_out.as_ref().is_some_and(|out| {
                 out.number_in_hand.as_ref().is_some_and(|n| self.is_targets_meter(sheets, n))
             }),
+            part: names(part),
             stale,
             loaded,
             with_meter_out: with_meter_out

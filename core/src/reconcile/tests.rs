@@ -1,5 +1,7 @@
 //! Whole judgements on a small invented job: one pad with two sets, one more pad down the cable.
 
+use std::num::NonZeroU8;
+
 use super::*;
 use crate::{
     mapsheet,
@@ -222,8 +224,15 @@ impl Job {
         let placement: crate::quantity::PlacementId =
             self.name("placement").as_str().try_into().unwrap();
         let instrument = "clamp".try_into().unwrap();
-        let placed =
-            Placement { id: placement.clone(), pad, handle, leg: Some(leg), instrument, at };
+        let placed = Placement {
+            id: placement.clone(),
+            pad,
+            handle,
+            leg: Some(leg),
+            runs_in_jaws: NonZeroU8::MIN,
+            instrument,
+            at,
+        };
         self.evidence.placements.insert(placement.clone(), placed);
         let id = RunId::new(self.name("run")).unwrap();
         let begun = self.tick("ana");

@@ -1,6 +1,9 @@
 //! Everything a verdict is drawn from, gathered from the events of a job.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    num::NonZeroU8,
+};
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -102,6 +105,8 @@ pub struct Placement {
     pub handle: Handle,
     /// Which leg is in the jaws; none: the whole cable.
     pub leg: Option<Leg>,
+    /// Parallel runs of that leg in the jaws: fewer than it has show a part of its amps.
+    pub runs_in_jaws: NonZeroU8,
     /// The clamp.
     pub instrument: InstrumentId,
     /// When it was placed.

@@ -25,6 +25,7 @@ questions-before-lift = Answer the questions on bolt, runs, meters, front and en
 dead-front-only = Live-front gear has its own method; lifting legs here is for dead-front.
 enclosure-sound-before-lift = A live, wet, damaged or occupied cabinet is a stop.
 meter-out-before-lift = The meter is out, with its number read in the hand, before a leg is lifted.
+all-runs-in-jaws = Read the amps again with every parallel run of the leg in the jaws, and say how many: one run shows a part.
 amps-fresh-before-lift = Read the amps on each leg again: a leg is lifted only on a fresh no-load reading.
 no-load-before-lift = A leg that may carry load is not lifted.
 no-load-with-meter-out = A leg carried load with the meter out: somebody else is on this set. Find out who. Take a reading back only if it was wrong.

@@ -1,5 +1,7 @@
 //! What the worker at the pads sees: clamps on legs, and metals.
 
+use std::num::NonZeroU8;
+
 use coldlug_core::{
     plant::{Conductor, Metal},
     quantity::{DeedId, PlacementId},
@@ -110,7 +112,15 @@ impl Play {
         };
         let set = self.world.pads[&pad].sets.get(position - 1)?.clone();
         let at = self.tick(READER);
-        let placement = Placement { id: id.clone(), pad: asset(&pad), handle, leg, instrument, at };
+        let placement = Placement {
+            id: id.clone(),
+            pad: asset(&pad),
+            handle,
+            leg,
+            runs_in_jaws: NonZeroU8::MIN,
+            instrument,
+            at,
+        };
         self.evidence.placements.insert(id.clone(), placement);
         Some(Held { placement: id, clamp, pad, set, steady, around })
     }

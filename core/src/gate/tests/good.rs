@@ -142,6 +142,7 @@ pub(super) fn lift(change: impl FnOnce(&mut LiftFacts)) -> Step {
         runs: (1, 1),
         identified: true,
         meter_out: true,
+        part: Vec::new(),
         stale: Vec::new(),
         loaded: Vec::new(),
         with_meter_out: Vec::new(),

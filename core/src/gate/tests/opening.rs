@@ -79,6 +79,11 @@ fn no_load_with_meter_out() {
 }
 
 #[test]
+fn all_runs_in_jaws() {
+    refused(Rule::AllRunsInJaws, lift(|f| f.part = some("L1")));
+}
+
+#[test]
 fn clamp_proven_after_amps() {
     refused(Rule::ClampProvenAfterAmps, lift(|f| f.unproven = some("L2")));
 }

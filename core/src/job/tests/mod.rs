@@ -7,6 +7,7 @@ mod counts_no_more;
 pub(crate) mod crew;
 mod grounds;
 mod holders;
+mod in_jaws;
 mod keys;
 mod load_read;
 mod loop_points;

@@ -1,14 +1,18 @@
 //! Acts at an open cabinet before anything is opened: tag, fix, marks, looks, the clamp, amps, the
 //! questions on a set.
 
+use std::{collections::BTreeSet, num::NonZeroU8};
+
 use super::{
     form::{Form, NAME, Pick, WORDS, named},
     premises::{conductor, sighting},
 };
 use crate::{
     event::{Answers, Body, Bolt, Enclosure, Front, MarksPut, PlacementMade},
+    plant::Set,
     quantity::{AssetId, PlacementId},
     reading::InstrumentClass,
+    reconcile::seen_sets,
     sighting::{End, Handle, Leg, MarkedSet, Marks, Seen},
 };
 
@@ -105,6 +109,8 @@ pub(super) fn placed(form: &mut Form<'_>, jaws: Jaws) -> Option<(PlacementId, Bo
         legs.push(named(Leg::N));
     }
     let leg: Option<Leg> = form.one("ask-leg", legs, "unfit-job-not-open");
+    let runs_in_jaws =
+        if several_runs(form) { form.count("ask-runs-in-jaws") } else { Some(NonZeroU8::MIN) };
     let clamp = form.instrument("ask-clamp", &[InstrumentClass::Clamp]);
     let placement: PlacementId = form.fresh("pl", 0)?;
     let (pad, handle): (AssetId, Handle) = found?;
@@ -113,9 +119,21 @@ pub(super) fn placed(form: &mut Form<'_>, jaws: Jaws) -> Option<(PlacementId, Bo
         pad,
         handle,
         leg: Some(leg?),
+        runs_in_jaws: runs_in_jaws?,
         instrument: clamp?,
     });
     Some((placement, body))
+}
+
+/// Whether a leg within reach has parallel runs, as somebody counted or as the map claims of a pad
+/// whose sets are marked.
+fn several_runs(form: &Form<'_>) -> bool {
+    let counted = form.state.answers.values().any(|answers| answers.runs_per_leg > 1);
+    let marked: BTreeSet<AssetId> =
+        form.state.evidence.iter().flat_map(seen_sets).map(|set| set.pad).collect();
+    let claimed =
+        |set: &Set| set.runs > 1 && set.pad.as_ref().is_some_and(|pad| marked.contains(pad));
+    counted || form.sheets.plant.sets.values().any(claimed)
 }
 
 pub(super) fn clamp(form: &mut Form<'_>) -> Bodies {

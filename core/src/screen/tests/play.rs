@@ -36,6 +36,12 @@ impl Sheet {
 }
 
 impl Sheet {
+    /// Each leg of the target's set has two runs.
+    pub(super) fn with_two_runs() -> Self {
+        let features = fixture::changed("P1-set2", "runs", json!(2));
+        Self { plant: fixture::plant_of(&features), ..Self::new() }
+    }
+
     /// The target has a generator of its own.
     pub(super) fn with_generator() -> Self {
         let own = json!([{ "type": "generator", "kw": 8, "transfer_switch": false }]);

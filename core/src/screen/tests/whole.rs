@@ -17,6 +17,11 @@ impl Play<'_> {
         self.state.physical.legs.values().any(|legs| legs.contains_key(&leg))
     }
 
+    /// Parallel runs of each leg of the target's set.
+    fn runs(&self) -> u8 {
+        self.sheets.plant.sets["P1-set2".try_into().as_ref().unwrap()].runs
+    }
+
     fn volts(&self, field: &str) -> String {
         let Some((place, pair)) = field
             .strip_prefix("volts-")
@@ -136,7 +141,8 @@ impl Play<'_> {
             (_, "before-amps") => one(self.key(self.size_slot()).1),
             (_, "after-amps") => one(self.key(self.size_slot()).2),
             (Act::Answer, "set") => one("P1:2"),
-            (_, "runs-per-leg" | "meters-on-set" | "runs-lifted") => one("1"),
+            (_, "runs-per-leg" | "runs-in-jaws" | "runs-lifted") => vec![self.runs().to_string()],
+            (_, "meters-on-set") => one("1"),
             (_, "case-volts") => one("0.3"),
             (_, "meter-form") => one("2S"),
             (_, "wet" | "cabinet-damage" | "animals" | "damage-or-heat") => one("no"),
@@ -369,6 +375,21 @@ fn a_whole_job_goes_by_screens_alone() {
     }
     assert!(play.state.refused.is_empty() && play.state.without_proof.is_empty());
     assert!(play.state.open_conflicts().is_empty());
+}
+
+#[test]
+fn all_runs_of_a_leg_are_asked_for_where_it_has_several() {
+    let one = Sheet::new();
+    let two = Sheet::with_two_runs();
+    for (sheet, asked) in [(&one, false), (&two, true)] {
+        let mut play = Play::new(sheet);
+        play.begins();
+        play.until(|play| play.shown("a").acts.iter().any(|offer| offer.act == Act::Clamp));
+        let clamp = play.shown("a").acts.into_iter().find(|offer| offer.act == Act::Clamp).unwrap();
+        assert_eq!(clamp.asks.iter().any(|ask| ask.field == "runs-in-jaws"), asked);
+        play.until(|play| play.state.stage == Stage::Closed);
+        assert!(play.state.refused.is_empty() && play.state.without_proof.is_empty());
+    }
 }
 
 #[test]

@@ -192,13 +192,16 @@ impl Teller<'_> {
             Body::Placement(b) => {
                 let leg =
                     b.leg.map_or_else(|| self.text("told-whole-cable"), |leg| leg.to_string());
+                let runs = b.runs_in_jaws.get();
+                let id = if runs > 1 { "event-placement-runs" } else { &id };
                 let places = [
                     ("pad", b.pad.as_str()),
                     ("leg", &leg),
+                    ("runs", &runs.to_string()),
                     ("by", &self.handle(&b.handle)),
                     ("instrument", b.instrument.as_str()),
                 ];
-                self.say(&id, &places)
+                self.say(id, &places)
             }
             Body::Sighting(b) => self.seen(&b.seen),
             Body::Volts(b) => self.volts(&b.reading),

@@ -180,6 +180,7 @@ choice-phase-third = C or L3
 choice-clamp = { $clamp }, made for { $volts } V
 ask-clamp = Which clamp
 ask-amps = Amps
+ask-runs-in-jaws = How many parallel runs of the leg are in the jaws
 ask-bolt = Its bolt
 ask-runs-per-leg = Parallel runs on each leg
 ask-meters-on-set = Meters on this set

@@ -67,6 +67,7 @@ event-instrument = Instrument { $instrument }: { $class }.
 event-instrument-proven = { $instrument } on a known source ({ $known }): shows { $shown } { $unit }, should show { $expected } { $unit }.
 event-marks-put = { $pad } holds { $count } sets. Position and mark: { $marks }.
 event-placement = { $instrument } round { $leg } at { $pad }, { $by }.
+event-placement-runs = { $instrument } round { $runs } parallel runs of { $leg } at { $pad }, { $by }.
 event-volts = { $volts } V { $between } at { $place }, with { $instrument }.
 event-amps = { $amps } A through { $branch }, { $conductor } in the jaws of { $instrument }.
 event-ohms = { $megohms } megohms { $between } of { $set }, { $ends }.

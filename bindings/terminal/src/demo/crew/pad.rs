@@ -1,5 +1,7 @@
 //! The lineworker at the pad.
 
+use std::num::NonZeroU8;
+
 use coldlug_core::{
     event::{
         Answers, Body, Bolt, Enclosure, Front, MarksPut, OhmsRead, Operation, OperationDone,
@@ -122,6 +124,7 @@ pub(crate) fn place(
         pad: set.pad.clone(),
         handle,
         leg: Some(leg),
+        runs_in_jaws: NonZeroU8::MIN,
         instrument: Tool::Clamp.id()?,
     });
     play.write(WHO, body)?;

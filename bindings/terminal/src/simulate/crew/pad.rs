@@ -1,5 +1,7 @@
 //! The lineworker at the pad: finds it, marks its sets, places the clamp.
 
+use std::num::NonZeroU8;
+
 use coldlug_core::{
     event::{Body, MarksPut, PlacementMade},
     plant::Conductor,
@@ -169,6 +171,7 @@ impl Crew<'_> {
         self.pass_s(40);
         let placement = PlacementId::new(self.name("p"))?;
         let really = self.really_at(&set.pad, &handle)?;
+        let runs = NonZeroU8::new(self.site.world.set(&really)?.runs).ok_or(Halt::BROKEN)?;
         let mut grip = Grip {
             pad: self.really(&set.pad)?,
             marked: really.clone(),
@@ -183,6 +186,7 @@ impl Crew<'_> {
             pad: set.pad.clone(),
             handle,
             leg: Some(leg),
+            runs_in_jaws: runs,
             instrument: self.clamp()?,
         });
         self.write(Who::Pad, body)?;
