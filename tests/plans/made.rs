@@ -20,6 +20,10 @@ pub(crate) struct Made {
     buses: Vec<String>,
     services: Vec<String>,
     pads: usize,
+    /// Where the last set of the pad before ends.
+    end_before: Option<String>,
+    /// Sets that join what two pads feed.
+    pub(crate) ties: usize,
     pub(crate) loop_points: Vec<String>,
     /// Every switch that is normally closed.
     pub(crate) closed: Vec<String>,
@@ -45,6 +49,8 @@ pub(crate) fn sheet(seed: u64, most: usize) -> (Value, Vec<String>, Made) {
         buses: Vec::new(),
         services: Vec::new(),
         pads: 0,
+        end_before: None,
+        ties: 0,
         loop_points: Vec::new(),
         closed: Vec::new(),
     };
@@ -239,14 +245,15 @@ impl Made {
         self.add("set", id, all);
     }
 
-    /// A service at the end of each set, or several behind a pedestal; two sets of one pad may meet
-    /// there.
+    /// A service at the end of each set, or several behind a pedestal; two sets of one pad, or of it
+    /// and the pad before, may meet there.
     fn customers(&mut self, pad: &str, ends: &[String]) {
         for (n, end) in ends.iter().enumerate() {
             self.owed = 2 * (ends.len() - n - 1);
             let shared = self.chance(4) && self.opens + 4 + self.owed <= self.most;
             let meshed = n > 0 && self.chance(3);
-            if !shared && !meshed {
+            let tied = self.end_before.take().filter(|_| n == 0 && !self.row && self.chance(3));
+            if !shared && !meshed && tied.is_none() {
                 self.service(&format!("{pad}V{n}"), end);
                 continue;
             }
@@ -261,7 +268,13 @@ impl Made {
                 // The service before hangs on this pedestal too.
                 self.set(&format!("{pad}-mesh{n}"), end, &ends[n - 1], None);
             }
+            if let Some(before) = tied {
+                // Two pads on one secondary.
+                self.set(&format!("{pad}-tie"), end, &before, None);
+                self.ties += 1;
+            }
         }
+        self.end_before = ends.last().cloned();
     }
 
     fn service(&mut self, id: &str, node: &str) {

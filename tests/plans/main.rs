@@ -50,6 +50,7 @@ struct Tally {
     refused: u64,
     read_first: u64,
     several_feeders: u64,
+    tied: u64,
     by_opens: BTreeMap<usize, u64>,
 }
 
@@ -114,6 +115,7 @@ fn check(seed: u64, most: usize, tally: &mut Tally) {
     *tally.by_opens.entry(opens).or_default() += 1;
     tally.networks += 1;
     tally.several_feeders += u64::from(world.feeders.len() > 1);
+    tally.tied += u64::from(made.ties > 0);
     let question = Question {
         world: &world,
         target: &target,
@@ -284,11 +286,12 @@ fn check_all(count: u64, from: u64, most: usize) -> Tally {
 
 fn told(tally: &Tally) {
     println!(
-        "{} networks ({} with several feeders), {} with a plan; {} plans, {} with a pick-up, {} with \
+        "{} networks ({} with several feeders, {} with pads tied by their secondaries), {} with a plan; {} plans, {} with a pick-up, {} with \
          one refused; {} openings refused for their load, {} plans that read amps first; by branches \
          that open: {:?}",
         tally.networks,
         tally.several_feeders,
+        tally.tied,
         tally.feasible,
         tally.plans,
         tally.picked_up,
@@ -304,6 +307,7 @@ fn the_plan_is_the_best_of_all_on_networks_of_at_most_12() {
     let tally = check_all(networks(), 0, 12);
     told(&tally);
     assert!(tally.feasible * 2 > tally.networks, "few have a plan");
+    assert!(tally.tied * 20 > tally.networks, "few tie pads");
     assert!(tally.picked_up * 20 > tally.networks, "few pick anybody up");
     assert!(tally.overloaded * 200 > tally.networks, "few loop points are too small");
     assert!(tally.refused * 20 > tally.networks, "few switches break too little");
