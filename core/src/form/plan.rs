@@ -5,12 +5,16 @@ mod out;
 mod step;
 mod way;
 
+use std::collections::BTreeMap;
+
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::kebab;
 use crate::{
-    isolate::{Caution, Change, Infeasible, Isolation, NotAllowed, Plan, Proof, Step},
+    isolate::{
+        Caution, Change, Infeasible, Isolation, NotAllowed, Plan, Proof, Step, WhyNot, Withdrawn,
+    },
     quantity::AssetId,
     words::{Sentence, Words},
 };
@@ -30,6 +34,11 @@ pub struct PlanForm {
     /// Ways to do it, the best first, then those that are worse in everything, then those that are
     /// told and never to be chosen.
     pub ways: Vec<WayForm>,
+    /// Ways that failed when they were played step by step, and where.
+    pub withdrawn: Vec<Sentence>,
+    /// What may not be opened around the ways told, or around the zone where there is none: a line
+    /// for each reason.
+    pub rejected: Vec<Sentence>,
     /// Who goes out on the best way, those whom it would endanger first.
     pub out: Vec<Sentence>,
     /// Who is picked up meanwhile from the other side, and what is not closed and why.
@@ -76,10 +85,7 @@ impl PlanForm {
         };
         let blocked = found.infeasible.as_ref().filter(|_| best.is_none());
         let not_allowed: &[NotAllowed] = if best.is_none() { &found.not_allowed } else { &[] };
-        let ways = found.plans.iter().map(|plan| WayForm::new(plan, words));
-        let dearer = found.dearer.iter().map(|plan| WayForm::new(plan, words).dearer());
-        let never = found.not_offered.iter().filter(|_| best.is_some());
-        let never = never.map(|plan| WayForm::new(plan, words).never());
+        let ways = ways(found, words);
         let steps = |pick: fn(&Plan) -> &Vec<Step>| {
             best.map_or_else(Vec::new, |plan| step::steps(pick(plan), &plan.openings, words))
         };
@@ -87,7 +93,9 @@ impl PlanForm {
             service: found.service.clone(),
             sentence: words.say(id, &service),
             certain: best.map(|_| certain(found.proof, words)),
-            ways: ways.chain(dearer).chain(never).collect(),
+            ways,
+            withdrawn: withdrawn(found, words),
+            rejected: rejected(found, words),
             out: best.map_or_else(Vec::new, |plan| out::goes_out(plan, words)),
             pick_ups: best.map_or_else(Vec::new, |plan| out::picked_up(plan, words)),
             loads: best.map_or_else(Vec::new, |plan| load::lines(&plan.openings, words)),
@@ -118,6 +126,7 @@ impl PlanForm {
         let mut lines = vec![self.sentence.clone()];
         lines.extend(self.certain.clone());
         lines.extend(self.ways.iter().map(|way| way.line(words)));
+        lines.extend(self.withdrawn.iter().chain(&self.rejected).cloned());
         lines.extend(self.out.iter().chain(&self.pick_ups).chain(&self.loads).cloned());
         for (title, steps) in [("plan-forward", &self.steps), ("plan-back", &self.restoration)] {
             if !steps.is_empty() {
@@ -153,6 +162,45 @@ impl NotAllowedForm {
         let places = [("branch", self.branch.as_str()), ("why", &*self.sentence.text)];
         words.say("plan-not-allowed", &places)
     }
+}
+
+/// Every way with its price, and why it is not the first.
+fn ways(found: &Isolation, words: &Words) -> Vec<WayForm> {
+    let Some(best) = found.plans.first() else { return Vec::new() };
+    let way = |plan| WayForm::new(plan, words);
+    let others = found.plans.iter().skip(1).map(|plan| way(plan).behind(best, words));
+    let dearer = found.dearer.iter().map(|plan| way(plan).behind(best, words).dearer());
+    let never = found.not_offered.iter().map(|plan| way(plan).never(words));
+    std::iter::once(way(best)).chain(others).chain(dearer).chain(never).collect()
+}
+
+fn withdrawn(found: &Isolation, words: &Words) -> Vec<Sentence> {
+    let one = |gone: &Withdrawn| {
+        let breach = words.plain(&format!("breach-{}", kebab(&gone.breach)));
+        let step = gone.step.to_string();
+        let openings = few(&gone.branches, words);
+        let places = [("openings", &*openings), ("step", &*step), ("breach", &*breach.text)];
+        words.say("plan-withdrawn-way", &places)
+    };
+    found.withdrawn.iter().map(one).collect()
+}
+
+/// What may not be opened near by: branches with one reason in one line, in the order of the reasons,
+/// but for those whose amps are the reason.
+fn rejected(found: &Isolation, words: &Words) -> Vec<Sentence> {
+    let near = found.not_allowed.iter().filter(|one| found.not_allowed_near.contains(&one.branch));
+    let (by_amps, others): (Vec<_>, Vec<_>) = near.partition(|one| one.expected.is_some());
+    let mut by_reason: BTreeMap<WhyNot, Vec<AssetId>> = BTreeMap::new();
+    for one in others {
+        by_reason.entry(one.rule).or_default().push(one.branch.clone());
+    }
+    let lines = by_reason.into_iter().map(|(rule, branches)| {
+        let why = words.plain(&format!("not-allowed-{}", kebab(&rule)));
+        let places = [("branch", &*few(&branches, words)), ("why", &*why.text)];
+        words.say("plan-not-allowed", &places)
+    });
+    let by_amps = by_amps.into_iter().map(|one| NotAllowedForm::new(one, words).line(words));
+    lines.chain(by_amps).collect()
 }
 
 fn certain(proof: Proof, words: &Words) -> Sentence {
@@ -191,6 +239,22 @@ fn joined(names: &[AssetId], between: &str) -> String {
     names.iter().map(AssetId::as_str).collect::<Vec<_>>().join(between)
 }
 
+/// More names than this are counted.
+const MOST_NAMES: usize = 6;
+
+/// The first few of some names, and how many more there are.
+fn few(names: &[AssetId], words: &Words) -> String {
+    let first = names.get(..MOST_NAMES.min(names.len())).unwrap_or_default();
+    let text = joined(first, ", ");
+    match names.len() - first.len() {
+        0 => text,
+        more => {
+            let places = [("names", &*text), ("count", &*more.to_string())];
+            words.say("plan-and-more", &places).text
+        }
+    }
+}
+
 fn caution_sentence(caution: &Caution, words: &Words) -> Sentence {
     let about = caution.about.as_ref().map_or("", |about| about.as_str());
     words.say(&format!("mind-{}", kebab(&caution.id)), &[("about", about)])
@@ -200,7 +264,7 @@ fn caution_sentence(caution: &Caution, words: &Words) -> Sentence {
 mod tests {
     use super::*;
     use crate::{
-        isolate::{Request, isolate},
+        isolate::{Breach, Request, isolate},
         mapsheet::fixture,
         rule_sheet::RuleSheet,
     };
@@ -234,6 +298,85 @@ mod tests {
         assert!(form.steps.iter().any(|step| !step.gates.is_empty()));
         assert!(!form.restoration.is_empty());
         assert_eq!(form.way_left, None);
+    }
+
+    /// Every other way says in what it is first worse, as plans are ranked; one that is never chosen
+    /// says what stands against it, whatever it would cost.
+    #[test]
+    fn every_other_way_says_why_it_is_not_the_first() {
+        let words = Words::english().unwrap();
+        let mut found = found("base-line-side");
+        let form = PlanForm::new(&found, &words);
+        let (best, others) = form.ways.split_first().unwrap();
+        assert_eq!(best.why_not_first, None);
+        let why = |way: &WayForm| way.why_not_first.clone().unwrap().id;
+        assert!(others.iter().any(|way| way.offered && why(way) == "why-more-out"), "{others:#?}");
+        for way in others.iter().filter(|way| !way.offered) {
+            assert_eq!(why(way), "why-no-gap");
+            assert!(way.fuses > 0 && way.line(&words).id == "plan-way-never");
+        }
+        let mut dearer = found.plans[0].clone();
+        let mut whys = Vec::new();
+        for change in [
+            |_: &mut Plan| (),
+            |plan: &mut Plan| plan.operations += 2,
+            |plan: &mut Plan| plan.exposure += 3,
+            |plan: &mut Plan| plan.last_resorts += 1,
+            |plan: &mut Plan| plan.still_out += 4,
+        ] {
+            change(&mut dearer);
+            found.plans.truncate(1);
+            found.plans.push(dearer.clone());
+            let form = PlanForm::new(&found, &words);
+            whys.push(form.ways[1].why_not_first.clone().unwrap().text);
+        }
+        assert_eq!(
+            whys,
+            [
+                "it costs as much",
+                "operations 2 more",
+                "exposure 3 more",
+                "fuses 1 more, the last resort",
+                "leaves 4 more out"
+            ]
+        );
+    }
+
+    /// A line for each reason, and long lists are cut short.
+    #[test]
+    fn what_may_not_be_opened_near_by_is_told_by_its_reason() {
+        let words = Words::english().unwrap();
+        let mut found = found("base-line-side");
+        found.not_allowed.clear();
+        for number in 1..=9 {
+            let branch = AssetId::new(format!("S{number}")).unwrap();
+            found.not_allowed_near.push(branch.clone());
+            let rule = if number == 3 { WhyNot::NoVisibleBreak } else { WhyNot::NotLoadBreak };
+            found.not_allowed.push(NotAllowed { branch, rule, expected: None });
+        }
+        let far = AssetId::new("FAR").unwrap();
+        let rule = WhyNot::NoVisibleBreak;
+        found.not_allowed.push(NotAllowed { branch: far, rule, expected: None });
+        let form = PlanForm::new(&found, &words);
+        let lines: Vec<&str> = form.rejected.iter().map(|line| line.text.as_str()).collect();
+        assert_eq!(
+            lines,
+            ["S1, S2, S4, S5, S6, S7 and 2 more: not made to break load", "S3: no gap to be seen"]
+        );
+    }
+
+    #[test]
+    fn a_way_that_failed_when_it_was_played_says_where() {
+        let words = Words::english().unwrap();
+        let mut found = found("base-line-side");
+        let branches = vec![AssetId::new("P1-out").unwrap()];
+        for breach in [Breach::CustomerLost, Breach::ZoneEnergised, Breach::SourcesTied] {
+            let withdrawn = Withdrawn { branches: branches.clone(), step: 4, breach };
+            found.withdrawn.push(withdrawn);
+        }
+        let form = PlanForm::new(&found, &words);
+        assert_eq!(form.withdrawn[2].text, "never: P1-out. Step 4 ties two feeders.");
+        assert!(form.withdrawn.iter().all(|line| !line.text.contains('{')), "{form:?}");
     }
 
     #[test]

@@ -122,6 +122,10 @@ fn isolate_by(
     let (told, certain) = told::told(&planner, &allowed, &meeting, breach)?;
     let not_offered = planner.not_offered()?;
     let (not_allowed, may_open) = question.sorted_branches(&openings);
+    let all = told.plans.iter().chain(&told.dearer).chain(&not_offered);
+    let near = question.around(&allowed, &meeting, all);
+    let rejected = not_allowed.iter().map(|one| &one.branch);
+    let not_allowed_near = rejected.filter(|branch| near.contains(branch)).cloned().collect();
     Ok(Isolation {
         service: request.service.clone(),
         scope: request.scope.clone(),
@@ -138,6 +142,7 @@ fn isolate_by(
         grounded_against,
         may_open,
         not_allowed,
+        not_allowed_near,
         plans: told.plans,
         dearer: told.dearer,
         withdrawn: told.withdrawn,

@@ -37,6 +37,10 @@ pub struct Isolation {
     pub may_open: Vec<AssetId>,
     /// The other branches that open, with the reason.
     pub not_allowed: Vec<NotAllowed>,
+    /// Those of them that lie within what a plan told here makes dead or at its edge, and around the
+    /// zone where there is no plan: who reads the plans may ask for them.
+    #[serde(default)]
+    pub not_allowed_near: Vec<AssetId>,
     /// The least number of openings of any boundary; none where there is none.
     pub fewest_openings: Option<usize>,
     /// What is certain of the best plan.
@@ -151,6 +155,9 @@ pub struct Plan {
     pub exposure: u32,
     /// Number of operations, the pick-up's too.
     pub operations: u32,
+    /// How many of them are a last resort, which is what plans are ranked by second.
+    #[serde(default)]
+    pub last_resorts: u32,
     /// What is done, in order.
     pub steps: Vec<Step>,
     /// How it is put back, in order.

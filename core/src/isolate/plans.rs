@@ -73,6 +73,7 @@ impl Planner<'_> {
             cautions: caution::cautions(plant, request, &made, &dead),
             exposure: boundary.cost.exposure,
             operations: boundary.cost.operations,
+            last_resorts: boundary.cost.last_resorts,
             still_out: picked.still_out,
             not_picked_up: picked
                 .overloaded

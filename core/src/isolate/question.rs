@@ -2,9 +2,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::graph::{Edge, Problem};
+use super::graph::{Edge, Meeting, Problem, is};
 use super::opening::{Openable, Openings};
-use super::plan::{NotAllowed, SourceKind, SourceRef, WhyNot};
+use super::plan::{NotAllowed, Plan, SourceKind, SourceRef, WhyNot};
 use super::zone::Request;
 use crate::plant::{Branch, Network, Plant, Switch, Transformer, derived};
 use crate::quantity::{AssetId, Current, IdError, NodeId, in_amps, in_kilovolt_amps, in_volts};
@@ -104,6 +104,29 @@ impl<'a> Question<'a> {
             }
         }
         (not_allowed, may_open)
+    }
+
+    /// The branches within what one of the plans makes dead and at its edge; and those that join the
+    /// zone to where it could first be parted.
+    pub(super) fn around<'p>(
+        &self,
+        problem: &Problem,
+        meeting: &Meeting,
+        plans: impl Iterator<Item = &'p Plan>,
+    ) -> BTreeSet<&'a AssetId> {
+        let fixed = |edge: usize| problem.edges.get(edge).is_some_and(|e| e.price.is_none());
+        let mut dead = meeting.reach(&problem.zone, fixed);
+        for plan in plans {
+            let opened: BTreeSet<&AssetId> = plan.openings.iter().map(|o| &o.branch).collect();
+            let closed = |edge: usize| {
+                self.branches.get(edge).is_some_and(|branch| !opened.contains(&branch.id))
+            };
+            let more = meeting.reach(&problem.zone, closed);
+            dead.iter_mut().zip(more).for_each(|(dead, more)| *dead |= more);
+        }
+        let touches = |ends: [usize; 2]| ends.into_iter().any(|node| is(&dead, node));
+        let at = self.branches.iter().zip(&problem.edges);
+        at.filter(|(_, edge)| touches(edge.ends)).map(|(branch, _)| &branch.id).collect()
     }
 
     /// What is known of the branch of an edge, where it opens.

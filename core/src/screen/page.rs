@@ -158,8 +158,12 @@ fn in_words(drawn: &Diagram, words: &Words) -> Option<Passage> {
 }
 
 fn plan_passages(form: PlanForm, words: &Words) -> Vec<Passage> {
+    let mut ways = form.ways.iter().map(|way| way.line(words));
+    let best = ways.next();
+    let others = ways.chain(form.withdrawn).collect();
     let PlanForm { sentence, certain, way_left, changes, not_complete, .. } = form;
-    let what = std::iter::once(sentence).chain(certain).chain(way_left).chain(changes);
+    let what = std::iter::once(sentence).chain(best).chain(certain);
+    let what = what.chain(way_left).chain(changes);
     let out = form.out.into_iter().chain(form.pick_ups).collect();
     let steps = |all: Vec<StepForm>| {
         let lines = |step: StepForm| {
@@ -173,13 +177,15 @@ fn plan_passages(form: PlanForm, words: &Words) -> Vec<Passage> {
         };
         all.into_iter().flat_map(lines).collect::<Vec<Sentence>>()
     };
-    let all: [(&str, Vec<Sentence>); 6] = [
+    let all: [(&str, Vec<Sentence>); 8] = [
         ("plan-title", what.chain(not_complete).collect()),
         ("plan-title-out", out),
         ("plan-title-loads", form.loads),
         ("plan-title-mind", form.cautions),
         ("plan-title-steps", steps(form.steps)),
         ("plan-title-back", steps(form.restoration).into_iter().chain(form.worn_by).collect()),
+        ("plan-title-ways", others),
+        ("plan-title-rejected", form.rejected),
     ];
     all.into_iter().filter_map(|(title, lines)| Passage::of(words.plain(title), lines)).collect()
 }

@@ -210,28 +210,40 @@ fn plan(words: &Words) -> Result<PlanForm, Box<dyn Error>> {
         wear: None,
         wear_changes: false,
     };
-    let way = |openings: &[&str], out: &[&str], exposure| -> Result<WayForm, Box<dyn Error>> {
+    let way = |openings: &[&str],
+               out: &[&str],
+               why: Option<Sentence>|
+     -> Result<WayForm, Box<dyn Error>> {
         Ok(WayForm {
             openings: openings.iter().map(|text| said(text)).collect(),
             offered: true,
             dearer: false,
             still_out: out.len(),
             customers_out: out.iter().map(|id| AssetId::new(*id)).collect::<Result<_, _>>()?,
-            exposure,
+            exposure: if why.is_some() { 29 } else { 9 },
             operations: 3,
+            fuses: 0,
+            why_not_first: why,
         })
     };
+    let behind = words.say("why-more-out", &[("more", "2")]);
     Ok(PlanForm {
         service: AssetId::new("S-4471")?,
         sentence: words.say("plan-best", &[("service", "S-4471")]),
         certain: Some(words.plain("plan-optimal")),
+        withdrawn: Vec::new(),
+        rejected: vec![said("PM-12-fuse: no gap to be seen")],
         out: Vec::new(),
         pick_ups: Vec::new(),
         loads: Vec::new(),
         changes: Vec::new(),
         ways: vec![
-            way(&["lift the legs at PM-12 position 3", "open main S-4471/main"], &[], 9)?,
-            way(&["park elbow PM-11-out", "park elbow PM-13-in"], &["S-4470", "S-4472"], 29)?,
+            way(&["lift the legs at PM-12 position 3", "open main S-4471/main"], &[], None)?,
+            way(
+                &["park elbow PM-11-out", "park elbow PM-13-in"],
+                &["S-4470", "S-4472"],
+                Some(behind),
+            )?,
         ],
         steps: vec![step("Open the main"), step("Pull meter"), step("Lift L1 PM-12 position 3")],
         restoration: vec![step("Land L1 PM-12 position 3"), step("Set the meter")],

@@ -90,16 +90,26 @@ fn told<W: Write>(found: &Isolation, words: &Words, print: &mut Print<W>) -> Res
         return Ok(());
     }
     print.line("")?;
-    let mut table = Table::new(["open", "others out", "exposure", "operations"]);
+    let mut table = Table::new(["open", "others out", "exposure", "operations", "why not first"]);
     for way in &form.ways {
         table.row([
             &way.openings_text(words),
             &customers(way, words),
             &way.exposure.to_string(),
             &way.operations.to_string(),
+            way.why_not_first.as_ref().map_or("", |why| &why.text),
         ]);
     }
     print.table(&table)?;
+    for line in &form.withdrawn {
+        print.line(&line.text)?;
+    }
+    if !form.rejected.is_empty() {
+        print.line(words.plain("plan-title-rejected").text)?;
+    }
+    for line in &form.rejected {
+        print.line(format!("  {}", line.text))?;
+    }
     for line in form.out.iter().chain(&form.pick_ups).chain(&form.loads) {
         print.line(&line.text)?;
     }

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::kebab;
+use super::{few, kebab};
 use crate::{
     isolate::{Opening, Plan},
     quantity::AssetId,
@@ -28,7 +28,14 @@ pub struct WayForm {
     pub exposure: u32,
     /// How many operations.
     pub operations: u32,
+    /// How many of them are of fuses: the last resort.
+    pub fuses: u32,
+    /// Why it is not the first; none: it is.
+    pub why_not_first: Option<Sentence>,
 }
+
+/// More openings than this are counted where there is little room.
+const MOST_OPENINGS: usize = 6;
 
 impl WayForm {
     pub(super) fn new(plan: &Plan, words: &Words) -> Self {
@@ -41,26 +48,57 @@ impl WayForm {
             still_out: plan.still_out,
             exposure: plan.exposure,
             operations: plan.operations,
+            fuses: plan.last_resorts,
+            why_not_first: None,
         }
+    }
+
+    /// The same, behind the best: with what it is first worse in, as plans are ranked.
+    pub(super) fn behind(self, best: &Plan, words: &Words) -> Self {
+        let more = [
+            ("why-more-out", self.still_out.saturating_sub(best.still_out)),
+            ("why-more-fuses", over(self.fuses, best.last_resorts)),
+            ("why-more-exposure", over(self.exposure, best.exposure)),
+            ("why-more-operations", over(self.operations, best.operations)),
+        ];
+        let first = more.into_iter().find(|(_, more)| *more > 0);
+        let why = first.map_or_else(
+            || words.plain("why-the-same"),
+            |(id, more)| words.say(id, &[("more", &more.to_string())]),
+        );
+        Self { why_not_first: Some(why), ..self }
     }
 
     pub(super) fn dearer(self) -> Self {
         Self { dearer: true, ..self }
     }
 
-    pub(super) fn never(self) -> Self {
-        Self { offered: false, ..self }
+    pub(super) fn never(self, words: &Words) -> Self {
+        Self { offered: false, why_not_first: Some(words.plain("why-no-gap")), ..self }
     }
 
     /// What is opened, all of it in one text; a way that is never to be chosen, or is worse than
     /// another in everything, says so.
     pub fn openings_text(&self, words: &Words) -> String {
         let all: Vec<&str> = self.openings.iter().map(|opening| opening.text.as_str()).collect();
-        let all = all.join("; ");
+        self.marked(&all.join("; "), words)
+    }
+
+    /// The same where there is little room: many openings are counted.
+    pub fn openings_short(&self, words: &Words) -> String {
+        let count = self.openings.len();
+        if count <= MOST_OPENINGS {
+            return self.openings_text(words);
+        }
+        let counted = words.say("plan-many-openings", &[("count", &count.to_string())]);
+        self.marked(&counted.text, words)
+    }
+
+    fn marked(&self, openings: &str, words: &Words) -> String {
         match (self.offered, self.dearer) {
-            (false, _) => words.say("plan-not-offered", &[("openings", &all)]).text,
-            (true, true) => words.say("plan-dearer", &[("openings", &all)]).text,
-            (true, false) => all,
+            (false, _) => words.say("plan-not-offered", &[("openings", openings)]).text,
+            (true, true) => words.say("plan-dearer", &[("openings", openings)]).text,
+            (true, false) => openings.to_owned(),
         }
     }
 
@@ -74,23 +112,38 @@ impl WayForm {
         words.say("plan-out-at-first", &[("out", &out.to_string()), ("still", &still)]).text
     }
 
-    pub(super) fn line(&self, words: &Words) -> Sentence {
-        let out: Vec<&str> = self.customers_out.iter().map(AssetId::as_str).collect();
-        let places = [
-            ("openings", self.openings_text(words)),
-            ("count", out.len().to_string()),
-            ("still", self.still_out.to_string()),
-            ("out", out.join(", ")),
+    /// All of it as one line: what is opened, who goes out, the price, why it is not the first.
+    pub fn line(&self, words: &Words) -> Sentence {
+        let count = self.customers_out.len();
+        let price = [
             ("exposure", self.exposure.to_string()),
             ("operations", self.operations.to_string()),
+            ("fuses", self.fuses.to_string()),
         ];
-        let id = match (out.len(), self.still_out) {
+        let priced = if self.fuses > 0 { "plan-price-fuses" } else { "plan-price" };
+        let price = words.say(priced, &price.each_ref().map(|(name, text)| (*name, text.as_str())));
+        let places = [
+            ("openings", self.openings_short(words)),
+            ("count", count.to_string()),
+            ("still", self.still_out.to_string()),
+            ("out", few(&self.customers_out, words)),
+            ("price", price.text),
+        ];
+        let id = match (count, self.still_out) {
             (0, _) => "plan-way",
             (out, still) if out == still => "plan-way-out",
             _ => "plan-way-picked-up",
         };
-        words.say(id, &places.each_ref().map(|(name, text)| (*name, text.as_str())))
+        let way = words.say(id, &places.each_ref().map(|(name, text)| (*name, text.as_str())));
+        let Some(why) = &self.why_not_first else { return way };
+        let id = if self.offered { "plan-way-not-first" } else { "plan-way-never" };
+        words.say(id, &[("way", &way.text), ("why", &why.text)])
     }
+}
+
+/// By how much the one is more than the other.
+fn over(one: u32, other: u32) -> usize {
+    usize::try_from(one.saturating_sub(other)).unwrap_or(usize::MAX)
 }
 
 /// What is opened, and how.

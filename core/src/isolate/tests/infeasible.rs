@@ -71,3 +71,14 @@ fn a_zone_that_is_a_source_is_beyond_help() {
     let blocked = found.infeasible.unwrap();
     assert_eq!((blocked.path, blocked.changes), (vec![], vec![]));
 }
+
+/// What may not be opened is told near the ways that are told, not all over the town.
+#[test]
+fn what_may_not_be_opened_far_away_is_left_out() {
+    let found = ask(&row(), "P1V2", "base-line-side");
+    let near: Vec<&str> = found.not_allowed_near.iter().map(AssetId::as_str).collect();
+    assert_eq!(near, ["P1-fuse", "P2-fuse", "P3-fuse"], "the dearest way reaches to P3");
+    let all: Vec<&AssetId> = found.not_allowed.iter().map(|one| &one.branch).collect();
+    assert!(found.not_allowed_near.iter().all(|branch| all.contains(&branch)));
+    assert!(all.contains(&&id("P1V2/main")), "behind the meter, which is opened in every way");
+}

@@ -46,6 +46,29 @@ fn every_line_of_a_page_has_words_and_a_dead_zone_is_no_leave() {
     assert!(seen.contains(&("diagram-zone-live".to_owned(), Tone::Wait)), "{seen:?}");
 }
 
+/// The best way with its price first, the other ways and what may not be opened below the steps.
+#[test]
+fn the_page_of_a_plan_tells_the_other_ways_and_what_may_not_be_opened() {
+    let sheet = Sheet::new();
+    let play = Play::new(&sheet);
+    let drawn = shown(Page::Plan, &play);
+    let lines = |title: &str| -> Vec<(String, String)> {
+        let passage = drawn.passages.iter().find(|passage| passage.title.id == title).unwrap();
+        passage.lines.iter().map(|l| (l.said.id.clone(), l.said.text.clone())).collect()
+    };
+    let top = lines("plan-title");
+    assert_eq!(top[0].0, "plan-best");
+    assert!(top[1].1.contains("Nobody else goes out. Exposure"), "{top:?}");
+    let ways = lines("plan-title-ways");
+    for (id, text) in &ways {
+        assert!(["plan-way-not-first", "plan-way-never"].contains(&id.as_str()), "{text}");
+    }
+    let rejected = lines("plan-title-rejected");
+    assert!(rejected.iter().any(|(_, text)| text.contains("no gap to be seen")), "{rejected:?}");
+    let place = |title: &str| drawn.passages.iter().position(|p| p.title.id == title);
+    assert!(place("plan-title-ways") > place("plan-title-back"));
+}
+
 #[test]
 fn who_never_opens_the_page_reads_on_its_key_what_must_stop_the_work() {
     let key = |sheet: &Sheet| {
