@@ -86,8 +86,12 @@ impl PlanForm {
         let blocked = found.infeasible.as_ref().filter(|_| best.is_none());
         let not_allowed: &[NotAllowed] = if best.is_none() { &found.not_allowed } else { &[] };
         let ways = ways(found, words);
+        let all = best.into_iter().flat_map(|plan| plan.steps.iter().chain(&plan.restoration));
+        let sources = step::sources(all);
         let steps = |pick: fn(&Plan) -> &Vec<Step>| {
-            best.map_or_else(Vec::new, |plan| step::steps(pick(plan), &plan.openings, words))
+            best.map_or_else(Vec::new, |plan| {
+                step::steps(pick(plan), &plan.openings, &sources, words)
+            })
         };
         Self {
             service: found.service.clone(),
@@ -101,8 +105,7 @@ impl PlanForm {
             loads: best.map_or_else(Vec::new, |plan| load::lines(&plan.openings, words)),
             steps: steps(|plan| &plan.steps),
             restoration: steps(|plan| &plan.restoration),
-            worn_by: best
-                .and_then(|plan| step::worn_by(plan.steps.iter().chain(&plan.restoration), words)),
+            worn_by: step::worn_by(&sources, words),
             cautions: best
                 .into_iter()
                 .flat_map(|plan| &plan.cautions)
@@ -134,6 +137,7 @@ impl PlanForm {
             }
             for step in steps {
                 lines.push(step.sentence.clone());
+                lines.extend(step.minds.iter().cloned());
                 lines.extend(step.wear.clone().filter(|_| step.wear_changes));
             }
         }
@@ -298,6 +302,27 @@ mod tests {
         assert!(form.steps.iter().any(|step| !step.gates.is_empty()));
         assert!(!form.restoration.is_empty());
         assert_eq!(form.way_left, None);
+    }
+
+    /// What is worn and minded is said where it changes, each part with the number of its source.
+    #[test]
+    fn a_step_says_what_is_worn_by_which_source_and_minds_once() {
+        let words = Words::english().unwrap();
+        let form = PlanForm::new(&found("base-line-side"), &words);
+        let wear = form.steps[1].wear.as_ref().unwrap();
+        assert!(wear.text.contains("phase to ground. [1] Rubber gloves class 2"), "{wear:?}");
+        assert!(!wear.spoken.contains('['), "{wear:?}");
+        let by = form.worn_by.as_ref().unwrap();
+        assert!(by.text.contains("[1] 29 CFR 1910.269 Table R-6"), "{by:?}");
+        let minds = |of: &str| {
+            let lifts = form.steps.iter().filter(|step| step.sentence.text.starts_with(of));
+            lifts.map(|step| step.minds.len()).collect::<Vec<_>>()
+        };
+        assert_eq!(minds("Lift L"), [1, 0], "said at the first leg, not again at the second");
+        assert_eq!(minds("Prove dead"), [2]);
+        let dead = form.steps.iter().find(|step| step.sentence.text.starts_with("Prove dead"));
+        let said = "Mind: The neutral stays landed and is never dead.";
+        assert_eq!(dead.unwrap().minds[0].text, said);
     }
 
     /// Every other way says in what it is first worse, as plans are ranked; one that is never chosen

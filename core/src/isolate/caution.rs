@@ -1,5 +1,7 @@
 //! What to mind with a plan.
 
+pub(super) mod at_step;
+
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::plan::{Caution, CautionId, CustomerOut, Opening, PickUp};

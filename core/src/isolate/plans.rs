@@ -94,6 +94,7 @@ impl Planner<'_> {
             at_base: request.at_base(),
         };
         near.note(&mut plan);
+        caution::at_step::note(&mut plan, plant);
         Ok(plan)
     }
 

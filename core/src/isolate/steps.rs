@@ -38,6 +38,7 @@ fn step(act: StepAct, gates: &[Rule]) -> Step {
         service: None,
         gates: gates.to_vec(),
         protection: None,
+        cautions: Vec::new(),
     }
 }
 

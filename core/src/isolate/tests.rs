@@ -285,6 +285,8 @@ fn a_shared_set_puts_the_sharer_out() {
         Caution { id: CautionId::SharedSet, about: Some(id("P1-set1")) },
     ] {
         assert!(best.cautions.contains(&caution), "{caution:?}");
+        let lifts = best.steps.iter().filter(|step| step.act == StepAct::LiftLeg);
+        assert!(lifts.into_iter().all(|step| step.cautions.contains(&caution)), "{caution:?}");
     }
 }
 

@@ -173,7 +173,7 @@ fn plan_passages(form: PlanForm, words: &Words) -> Vec<Passage> {
                 let spoken = from_here(&worn.spoken).spoken;
                 Sentence { spoken, ..from_here(&worn.text) }
             });
-            worn.into_iter().chain([step.sentence])
+            worn.into_iter().chain(step.minds).chain([step.sentence])
         };
         all.into_iter().flat_map(lines).collect::<Vec<Sentence>>()
     };

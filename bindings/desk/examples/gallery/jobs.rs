@@ -209,6 +209,7 @@ fn plan(words: &Words) -> Result<PlanForm, Box<dyn Error>> {
         gates: Vec::new(),
         wear: None,
         wear_changes: false,
+        minds: Vec::new(),
     };
     let way = |openings: &[&str],
                out: &[&str],

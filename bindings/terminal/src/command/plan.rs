@@ -146,6 +146,9 @@ fn steps<W: Write>(
         if let Some(wear) = step.wear.as_ref().filter(|_| step.wear_changes) {
             table.row(["", &wear.text, ""]);
         }
+        for mind in &step.minds {
+            table.row(["", &mind.text, ""]);
+        }
     }
     print.table(&table)
 }

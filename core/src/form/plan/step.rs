@@ -1,11 +1,13 @@
 //! One step in words, and what is worn at it.
 
+use std::collections::BTreeSet;
+
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::{kebab, load};
+use super::{caution_sentence, kebab, load};
 use crate::{
-    isolate::{ExpectedLoad, KeepAway, Opening, Protection, Step, StepAct},
+    isolate::{Caution, ExpectedLoad, KeepAway, Opening, Protection, Step, StepAct},
     words::{Sentence, Words},
 };
 
@@ -21,10 +23,18 @@ pub struct StepForm {
     pub wear: Option<Sentence>,
     /// True where that is not as at the step before.
     pub wear_changes: bool,
+    /// What is to be minded at it, but for what was said at the same act before.
+    pub minds: Vec<Sentence>,
 }
 
-/// The steps, each with what is worn.
-pub(super) fn steps(steps: &[Step], openings: &[Opening], words: &Words) -> Vec<StepForm> {
+/// The steps, each with what is worn and minded; `sources` are numbered as they stand.
+pub(super) fn steps(
+    steps: &[Step],
+    openings: &[Opening],
+    sources: &[&str],
+    words: &Words,
+) -> Vec<StepForm> {
+    let mut said = BTreeSet::new();
     let before = std::iter::once(None).chain(steps.iter().map(|step| step.protection.as_ref()));
     steps
         .iter()
@@ -32,8 +42,14 @@ pub(super) fn steps(steps: &[Step], openings: &[Opening], words: &Words) -> Vec<
         .map(|(step, before)| StepForm {
             sentence: sentence(step, openings, words),
             gates: step.gates.iter().map(|rule| rule.id().to_owned()).collect(),
-            wear: step.protection.as_ref().map(|worn| wear(worn, words)),
+            wear: step.protection.as_ref().map(|worn| wear(worn, sources, words)),
             wear_changes: step.protection.as_ref().is_some_and(|worn| Some(worn) != before),
+            minds: step
+                .cautions
+                .iter()
+                .filter(|caution| said.insert((step.act, *caution)))
+                .map(|caution| mind(caution, words))
+                .collect(),
         })
         .collect()
 }
@@ -68,7 +84,15 @@ fn broken<'a>(step: &Step, openings: &'a [Opening]) -> Option<(&'a ExpectedLoad,
     Some((load, load.load_break_amps?.to_string()))
 }
 
-fn wear(worn: &Protection, words: &Words) -> Sentence {
+/// A caution where it counts.
+fn mind(caution: &Caution, words: &Words) -> Sentence {
+    let mind = caution_sentence(caution, words);
+    let said = |text: &str| words.say("plan-mind", &[("mind", text)]);
+    Sentence { spoken: said(&mind.spoken).spoken, ..said(&mind.text) }
+}
+
+/// How near, in which gloves and clothing, each with the number of its source.
+fn wear(worn: &Protection, sources: &[&str], words: &Words) -> Sentence {
     let keep = match worn.approach {
         KeepAway::BelowTable => words.plain("wear-keep-below-table"),
         KeepAway::NoContact => words.plain("wear-keep-no-contact"),
@@ -89,18 +113,26 @@ fn wear(worn: &Protection, words: &Words) -> Sentence {
         || words.plain("wear-clothing-by-study"),
         |cal| words.say("wear-clothing", &[("cal", &cal.to_string())]),
     );
-    let said = |of: fn(&Sentence) -> &str| {
-        let places = [("keep", of(&keep)), ("gloves", of(&gloves)), ("clothing", of(&clothing))];
+    let by = |said: &Sentence, source: &str| {
+        let number = sources.iter().position(|one| *one == source).map_or(0, |place| place + 1);
+        words.say("wear-by-source", &[("said", &said.text), ("number", &number.to_string())]).text
+    };
+    let said = |[keep, gloves, clothing]: [&str; 3]| {
+        let places = [("keep", keep), ("gloves", gloves), ("clothing", clothing)];
         words.say(if worn.two_workers { "wear-two" } else { "wear" }, &places)
     };
-    Sentence { spoken: said(|part| &part.spoken).spoken, ..said(|part| &part.text) }
+    // Numbers of sources are for the eye.
+    let spoken = said([&keep, &gloves, &clothing].map(|part| part.spoken.as_str())).spoken;
+    let text = [
+        by(&keep, &worn.approach_source),
+        by(&gloves, &worn.gloves_source),
+        by(&clothing, &worn.clothing_source),
+    ];
+    Sentence { spoken, ..said(text.each_ref().map(String::as_str)) }
 }
 
 /// Where the distances, gloves and clothing of all steps are from, each source once.
-pub(super) fn worn_by<'a>(
-    steps: impl Iterator<Item = &'a Step>,
-    words: &Words,
-) -> Option<Sentence> {
+pub(super) fn sources<'a>(steps: impl Iterator<Item = &'a Step>) -> Vec<&'a str> {
     let mut all: Vec<&str> = Vec::new();
     for worn in steps.filter_map(|step| step.protection.as_ref()) {
         for source in [&worn.approach_source, &worn.gloves_source, &worn.clothing_source] {
@@ -109,5 +141,15 @@ pub(super) fn worn_by<'a>(
             }
         }
     }
+    all
+}
+
+/// The sources by their numbers.
+pub(super) fn worn_by(sources: &[&str], words: &Words) -> Option<Sentence> {
+    let numbered = (1..).zip(sources).map(|(number, source): (usize, _)| {
+        let places = [("number", &*number.to_string()), ("source", source)];
+        words.say("wear-source", &places).text
+    });
+    let all: Vec<String> = numbered.collect();
     (!all.is_empty()).then(|| words.say("wear-by", &[("sources", &all.join("; "))]))
 }

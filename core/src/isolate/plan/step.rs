@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::Protection;
+use super::{Caution, Protection};
 use crate::gate::Rule;
 use crate::plant::Conductor;
 use crate::quantity::{AssetId, NodeId};
@@ -191,4 +191,7 @@ pub struct Step {
     /// What the hands that do it are near, and what they wear.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub protection: Option<Protection>,
+    /// What of the plan's cautions is to be minded at it.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub cautions: Vec<Caution>,
 }

@@ -137,3 +137,92 @@ fn at_an_elbow_the_phases_of_its_lateral_count() {
     assert_eq!(park(&row()), (near(650), false));
     assert_eq!(park(&p2_on("208y/120")), (near(680), true));
 }
+
+fn minded<'a>(steps: &'a [Step], act: StepAct, at: &str) -> Vec<&'a Caution> {
+    let here = |step: &&Step| {
+        step.act == act && step.branch.as_ref().is_none_or(|branch| branch.as_str() == at)
+    };
+    steps.iter().filter(here).flat_map(|step| &step.cautions).collect()
+}
+
+fn ids(cautions: &[&Caution]) -> Vec<CautionId> {
+    cautions.iter().map(|caution| caution.id).collect()
+}
+
+/// What is minded in the pad differs from what is minded at the base.
+#[test]
+fn each_step_has_its_own_cautions() {
+    let found = ask(&row(), "P1V2", "base-line-side");
+    let plan = &found.plans[0];
+    let at = |act, at| ids(&minded(&plan.steps, act, at));
+    assert_eq!(at(StepAct::OpenMain, "P1V2/main"), [CautionId::PossibleSource]);
+    assert_eq!(at(StepAct::ReadMeter, "P1V2/meter"), [CautionId::MeteringNotKnown]);
+    let lifts = [CautionId::NeutralNotDead; 2];
+    assert_eq!(at(StepAct::LiftLeg, "P1-lug2"), lifts, "at every leg, in the data");
+    assert_eq!(at(StepAct::ShortLiftedToNeutral, "P1-lug2"), [CautionId::PossibleSource]);
+    let proof = [CautionId::NeutralNotDead, CautionId::PossibleSource];
+    assert_eq!(at(StepAct::ProveDead, ""), proof);
+    assert_eq!(at(StepAct::SeeEnclosure, "P1-lug2"), []);
+    // Nobody is told at one elbow to mind another.
+    let found = ask(&row(), "P1V1", "cable:P1::out:P2::in");
+    let plan = plan_with(&found, &["P1-out", "P2-in"]);
+    let parked = minded(&plan.steps, ParkElbow, "P2-in");
+    assert!(parked.iter().all(|caution| caution.about == Some(id("P2-in"))), "{parked:?}");
+    assert!(ids(&parked).contains(&CautionId::ElbowCold), "{parked:?}");
+    let seated = minded(&plan.restoration, StepAct::SeatElbow, "P1-out");
+    assert_eq!(ids(&seated), [CautionId::SuspectCable]);
+}
+
+/// A fuse's cautions are at the fuse and on the way back too.
+#[test]
+fn a_fuse_is_minded_where_it_is_drawn_and_where_it_goes_in() {
+    let request = Request::new(id("P1V2"), Scope::BaseLineSide);
+    let found = isolate(&plant_of(&row()), &request, &unseen_allowed()).unwrap();
+    let plan = told(&found).find(|p| opened(p).contains(&"P1-fuse")).unwrap();
+    let drawn = ids(&minded(&plan.steps, OpenSwitch, "P1-fuse"));
+    let always = [CautionId::FuseLastResort, CautionId::FluidCold];
+    assert_eq!(drawn, [&[CautionId::NoVisibleBreak], &always[..]].concat());
+    assert_eq!(ids(&minded(&plan.restoration, InsertFuse, "P1-fuse")), always);
+}
+
+/// A set that feeds others is minded at its own lug, whoever it is about.
+#[test]
+fn a_caution_about_a_set_or_service_is_minded_at_its_lug() {
+    let all = with(row(), "P1V2", "meters", json!([]));
+    let found = ask(&all, "P1V2", "base-line-side");
+    let plan = told(&found).find(|p| opened(p).contains(&"P1-lug2")).unwrap();
+    assert!(plan.cautions.iter().any(|c| c.id == CautionId::UnmeteredLoads));
+    let asked = ids(&minded(&plan.steps, StepAct::AskMeters, "P1-lug2"));
+    assert_eq!(asked, [CautionId::UnmeteredLoads]);
+}
+
+/// Every caution of a plan stands at one of its steps, or has none to stand at.
+#[test]
+fn every_caution_stands_at_a_step() {
+    for (service, scope) in [
+        ("P1V2", "base-line-side"),
+        ("P1V2", "base-both-sides"),
+        ("P1V1", "pad-secondary"),
+        ("P1V1", "pad-primary"),
+        ("P1V1", "cable:P1::out:P2::in"),
+    ] {
+        let mut all = row();
+        for of in ["P1V1", "P1V3", "P2V1"] {
+            all = with(all, of, "critical", json!("life-support"));
+        }
+        let found = ask(&all, service, scope);
+        for plan in told(&found).chain(&found.not_offered) {
+            let steps = || plan.steps.iter().chain(&plan.restoration);
+            let does = |acts: &[StepAct]| steps().any(|step| acts.contains(&step.act));
+            for caution in &plan.cautions {
+                let none = match caution.id {
+                    CautionId::MeteringNotKnown => !does(&[StepAct::ReadMeter]),
+                    CautionId::UnmeteredLoads => !does(&[StepAct::AskMeters]),
+                    _ => false,
+                };
+                let stands = steps().any(|step| step.cautions.contains(caution));
+                assert!(stands || none, "{scope}: {caution:?}");
+            }
+        }
+    }
+}
