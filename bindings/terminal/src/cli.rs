@@ -189,7 +189,7 @@ pub(crate) struct FaultCurrent {
     /// Metal of the cable set: al or cu.
     #[arg(long, requires = "feet", conflicts_with = "map")]
     pub(crate) metal: Option<String>,
-    /// Size of the hot legs, as the trade writes it: 1/0, 4/0, 350.
+    /// Size of the hot legs, as the trade writes it: 1/0, 4/0 (AWG), 350 (kcmil), "50 mm2".
     #[arg(long, requires = "feet", conflicts_with = "map")]
     pub(crate) size: Option<String>,
     /// Size of the neutral; without it as the hot legs.

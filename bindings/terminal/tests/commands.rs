@@ -136,6 +136,22 @@ fn fault_current_by_numbers_and_by_the_record() {
     assert_eq!(code(&["fault-current", "--kva", "nan", "--percent-z", "1.6"]), 2);
 }
 
+/// Square millimetres are a size with their unit; a bare number is an AWG size or none.
+#[test]
+fn fault_current_by_square_millimetres() {
+    let asked = |size| {
+        let base = "fault-current --kva 25 --percent-z 1.6 --metal al --feet 100 --json --size";
+        coldlug(&base.split(' ').chain([size]).collect::<Vec<_>>())
+    };
+    let amps = |size| json(&asked(size))["meter_line_to_line_amps"].as_f64().expect("a number");
+    // 4/0 is 107.2 mm2: it lies between its neighbours.
+    assert!(amps("95 mm2") < amps("4/0") && amps("4/0") < amps("120 mm2"));
+    let refused = asked("95");
+    assert_eq!(refused.status.code(), Some(2));
+    let said = String::from_utf8_lossy(&refused.stderr).into_owned();
+    assert!(said.contains("if it is metric: '95 mm2'"), "{said}");
+}
+
 /// A record of the documented examples, one device, one signature an entry.
 fn record() -> Vec<u8> {
     use coldlug_core::{

@@ -251,7 +251,13 @@ impl<'a> Fields<'a> {
             return Some(text);
         }
         let names: Vec<&str> = ConductorSize::all().iter().map(|s| s.name).collect();
-        let says = format!("'{}' is not made; known sizes: {}", shown(&text), names.join(", "));
+        let meant = ConductorSize::meant(&text);
+        let meant = meant.map_or_else(String::new, |m| format!("; if it is metric: '{}'", m.name));
+        let says = format!(
+            "'{}' is not made; known sizes (AWG, kcmil, mm2): {}{meant}",
+            shown(&text),
+            names.join(", ")
+        );
         self.note(FindingId::ImpossibleSize, name, says);
         None
     }

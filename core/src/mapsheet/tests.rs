@@ -61,11 +61,26 @@ fn bad_numbers_and_sizes_are_named() {
     }
     check("P1-set1", "size", "5/0".into(), FindingId::ImpossibleSize);
     check("P1-set1", "neutral_size", "7".into(), FindingId::ImpossibleSize);
+    check("P1-set1", "size", "95".into(), FindingId::ImpossibleSize);
+    check("C1", "size", "50mm2".into(), FindingId::ImpossibleSize);
     check("C1", "kv_class", json!(14), FindingId::ImpossibleSize);
     check("P1-set1", "length_m", "30 m".into(), FindingId::WrongType);
     check("P1-set1", "metal", "gold".into(), FindingId::UnknownChoice);
     check("P1-in", "lockable", "yes".into(), FindingId::WrongType);
     check("P1-tx", "percent_z", Value::Null, FindingId::MissingField);
+}
+
+/// Square millimetres carry their unit and go out as they came in; without it the finding says how
+/// they are written.
+#[test]
+fn square_millimetres_are_a_size() {
+    let plant = plant_of(&changed("P1-set1", "size", "120 mm2".into()));
+    assert_eq!(plant.sets[&id("P1-set1")].size, "120 mm2");
+    let bytes = String::from_utf8(canonical_bytes(&plant).unwrap()).unwrap();
+    assert!(bytes.contains("\"120 mm2\""));
+    let found = refused(&changed("P1-set1", "size", "120".into()));
+    let says = &found.iter().find(|f| f.id == FindingId::ImpossibleSize).unwrap().says;
+    assert!(says.ends_with("; if it is metric: '120 mm2'"), "{says}");
 }
 
 #[test]

@@ -180,7 +180,12 @@ fn metal(text: &str) -> Result<Metal, Trouble> {
 
 fn size(text: &str) -> Result<ConductorSize, Trouble> {
     ConductorSize::named(text).ok_or_else(|| {
-        refused(&format!("'{text}' is no size that is made: write it as the trade does, 4/0, 350"))
+        let meant = ConductorSize::meant(text);
+        let meant = meant.map_or_else(String::new, |m| format!("; if it is metric: '{}'", m.name));
+        refused(&format!(
+            "'{text}' is no size that is made: write it as the trade does, 4/0 (AWG), 350 (kcmil), \
+             '50 mm2'{meant}"
+        ))
     })
 }
 

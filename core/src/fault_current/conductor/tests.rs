@@ -142,9 +142,7 @@ fn reactance_is_below_nec_table_9() {
 #[test]
 fn resistance_is_below_the_most_of_iec_60228() {
     for (square_mm, copper, aluminium) in IEC_60228 {
-        // A circular mil is the area of a circle of a thousandth of an inch.
-        let circular_mils = square_mm / (std::f64::consts::FRAC_PI_4 * 0.0254 * 0.0254);
-        let size = ConductorSize { name: "metric", circular_mils, diameter_in: 1.0 };
+        let size = ConductorSize::named(&format!("{square_mm} mm2")).unwrap();
         for (metal, most) in [(Metal::Cu, copper), (Metal::Al, aluminium)] {
             let per_km = ohms_per_foot(metal, size, celsius(20.0)) / METRES_PER_FOOT * 1000.0;
             let share = per_km / most;

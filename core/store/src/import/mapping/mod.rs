@@ -32,6 +32,14 @@
 //! volts_nominal = { column = "KV", unit = "kV" }
 //! ```
 //!
+//! A conductor's size is written as the trade writes it: `"4/0"` and `"2"` are AWG, `"350"` thousands
+//! of circular mils, and square millimetres carry their unit: `"50 mm2"`. A source that holds the bare
+//! number has its unit put after it, so that no 2 mm2 becomes a 2 AWG:
+//!
+//! ```toml
+//! size = { column = "MM2", after = " mm2" }
+//! ```
+//!
 //! A service's own sources are a list, each with columns of its own:
 //!
 //! ```toml
