@@ -132,6 +132,10 @@ ids! {
     ReferenceMissing = "import-reference-missing",
     /// Something that stands twice under one name.
     NameTwice = "import-name-twice",
+    /// A line that something parts or taps in its middle.
+    LineInParts = "import-line-in-parts",
+    /// A phase of a switch that normally stands otherwise than the switch.
+    PhasesApart = "import-phases-apart",
 }
 
 /// One thing that is wrong with a source or its mapping.

@@ -7,7 +7,7 @@ use proptest::prelude::*;
 
 use super::{Folder, check, lines};
 
-const MAPPING: &str = r#"
+pub(super) const MAPPING: &str = r#"
 [sheet]
 name = "Invented model"
 edition = "1"
@@ -95,7 +95,7 @@ system = { value = "120/240-split-phase", because = "invented" }
 "#;
 
 /// An object with what it says; a text that begins with `#` is a reference.
-fn object(into: &mut String, class: &str, id: &str, says: &[(&str, &str)]) {
+pub(super) fn object(into: &mut String, class: &str, id: &str, says: &[(&str, &str)]) {
     writeln!(into, "<cim:{class} rdf:ID=\"{id}\">").unwrap();
     for (name, text) in says {
         if text.starts_with('#') {
@@ -108,7 +108,7 @@ fn object(into: &mut String, class: &str, id: &str, says: &[(&str, &str)]) {
 }
 
 /// A branch's terminals, with numbers.
-fn terminals(into: &mut String, id: &str, nodes: &[&str]) {
+pub(super) fn terminals(into: &mut String, id: &str, nodes: &[&str]) {
     for (number, node) in nodes.iter().enumerate() {
         let (own, number) = (format!("{id}-t{number}"), (number + 1).to_string());
         let (of, to) = (format!("#{id}"), format!("#{node}"));
@@ -144,7 +144,7 @@ fn place(into: &mut String, id: &str, places: &[[&str; 2]]) {
     }
 }
 
-fn root(body: &str) -> String {
+pub(super) fn root(body: &str) -> String {
     format!(
         "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<!-- invented -->\n\
          <rdf:RDF xmlns:rdf=\"http://www.w3.org/1999/02/22-rdf-syntax-ns#\" \
@@ -153,7 +153,7 @@ fn root(body: &str) -> String {
 }
 
 /// The model: what is joined, and where it stands.
-fn model() -> (String, String) {
+pub(super) fn model() -> (String, String) {
     let mut joined = String::new();
     let m = &mut joined;
     for node in ["n-src", "n-tap", "n-pri", "n-sec", "n-s1", "n-v1"] {

@@ -8,6 +8,7 @@
 )]
 
 mod cim;
+mod cim_equipment;
 mod csv_pairs;
 mod customer_sources;
 mod geojson;

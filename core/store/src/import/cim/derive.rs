@@ -1,10 +1,12 @@
 //! What CIM says over several objects: nodes by terminals, and a transformer's impedance by its ends.
 
+use std::collections::BTreeSet;
+
 use super::stage::{Object, Said, Stage};
 use crate::import::row::Broken;
 
 /// What an object says under a name; none where it says nothing or several things.
-fn one<'s>(said: &'s [Said], name: &str) -> Option<&'s str> {
+pub(super) fn one<'s>(said: &'s [Said], name: &str) -> Option<&'s str> {
     let mut all = said.iter().filter(|said| *said.name == *name);
     let first = all.next();
     first.filter(|_| all.next().is_none()).map(|said| said.text.as_str())
@@ -67,6 +69,28 @@ pub(super) fn node(stage: &Stage, object: &Object, wanted: u32) -> Result<Option
     });
     let first = all.next().and_then(|((_, node), _)| node);
     Ok(first.filter(|_| all.next().is_none()))
+}
+
+/// The nodes of the equipment of a usage point, each once: none of what has more terminals than one,
+/// as a line or a transformer, since nothing says at which of them the customer is.
+pub(super) fn nodes_of_equipment(stage: &Stage, point: &Object) -> Result<Vec<String>, Broken> {
+    let said = stage.said(point.number)?;
+    let mut all = Vec::new();
+    for named in said.iter().filter(|said| *said.name == *"UsagePoint.Equipments") {
+        all.extend(stage.object(&named.text)?);
+    }
+    all.extend(stage.referring("Equipment.UsagePoints", &point.id)?.iter().cloned());
+    let mut nodes = BTreeSet::new();
+    for equipment in all {
+        let ends = stage.referring("PowerTransformerEnd.PowerTransformer", &equipment.id)?;
+        let terminals = stage.referring("Terminal.ConductingEquipment", &equipment.id)?;
+        if ends.is_empty()
+            && let [terminal] = &*terminals
+        {
+            nodes.extend(met(&stage.said(terminal.number)?));
+        }
+    }
+    Ok(nodes.into_iter().collect())
 }
 
 /// A transformer's short-circuit impedance in percent of its rating, or its X/R, from the series

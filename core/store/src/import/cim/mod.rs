@@ -11,6 +11,7 @@
 //! | `Equipment.EquipmentContainer/IdentifiedObject.name` | the same of the object referred to |
 //! | `~Equipment.UsagePoints/rdf:ID` | the same of the object that refers to this one so |
 //! | `node.1` | the connectivity node of its first terminal (of a transformer: of its first end), else the topological |
+//! | `node.equipment` | of a usage point, the node of its equipment, whichever of the two refers to the other; of equipment with one terminal alone, since of two neither is where a customer is |
 //! | `end.1/TransformerEnd.endNumber` | what the first end of a transformer says |
 //! | `percent_z`, `x_over_r` | of a transformer with two ends, from their impedances |
 //!
@@ -19,6 +20,7 @@
 
 mod derive;
 mod places;
+mod refuse;
 mod stage;
 mod xml;
 
@@ -32,27 +34,36 @@ use super::row::{Ask, Broken, Cell, Layer, Row, Source, Taken};
 use super::shape::Drawn;
 use stage::{Object, Stage};
 
-/// The classes of switches; what CIM says of one holds for all.
-const SWITCHES: [&str; 10] = [
+/// The classes of switches; what CIM says of one holds for all. A cut is one of them, but for the
+/// line it cuts: see `refuse`.
+const SWITCHES: [&str; 12] = [
     "Switch",
     "Breaker",
     "Cut",
+    "DisconnectingCircuitBreaker",
     "Disconnector",
     "Fuse",
     "GroundDisconnector",
     "Jumper",
     "LoadBreakSwitch",
+    "ProtectedSwitch",
     "Recloser",
     "Sectionaliser",
 ];
+
+/// The classes of what consumes; likewise.
+const CONSUMERS: [&str; 4] = ["EnergyConsumer", "ConformLoad", "NonConformLoad", "StationSupply"];
 
 /// What CIM says of itself about fields of a map sheet: names, nodes, what is normally open.
 pub(super) fn known() -> Vec<Block> {
     let read = Mapping::read("known.toml", include_str!("known.toml"));
     let mut blocks = read.mapping.map(|mapping| mapping.blocks).unwrap_or_default();
-    if let Some(switch) = blocks.iter().find(|block| block.of == "Switch").cloned() {
-        let all = SWITCHES.map(|of| Block { of: of.to_owned(), ..switch.clone() });
-        blocks.extend(all);
+    let families: [&[&str]; 2] = [&SWITCHES, &CONSUMERS];
+    for family in families {
+        let head = blocks.iter().find(|block| family.first() == Some(&block.of.as_str()));
+        let Some(known) = head.cloned() else { continue };
+        let others = family.iter().skip(1);
+        blocks.extend(others.map(|of| Block { of: (*of).to_owned(), ..known.clone() }));
     }
     blocks
 }
@@ -143,6 +154,9 @@ impl Cim {
         if let Some(number) = step.strip_prefix("node.").and_then(|n| n.parse().ok()) {
             return Ok(derive::node(&self.stage, object, number)?.into_iter().collect());
         }
+        if step == "node.equipment" {
+            return Ok(derive::nodes_of_equipment(&self.stage, object)?);
+        }
         if step == "percent_z" || step == "x_over_r" {
             let number = derive::impedance(&self.stage, object, step == "percent_z")?;
             return Ok(number.map(|n| n.to_string()).into_iter().collect());
@@ -186,7 +200,7 @@ impl Source for Cim {
         self.stage.name(mark).unwrap_or_default()
     }
 
-    /// What stands twice, and what is referred to and is not there.
+    /// What stands twice, what is referred to and is not there, and what a sheet cannot say.
     fn check(&mut self, at: &Origin, note: &mut dyn FnMut(Found)) -> Result<(), Broken> {
         self.stage.doubled(&mut |class, id| {
             let args = [("name", id.to_owned())];
@@ -196,6 +210,7 @@ impl Source for Cim {
             let at = at.layer(class).row(id).column(name);
             note(Found::error(at, SourceFindingId::ReferenceMissing, [("name", to.to_owned())]));
         })?;
-        Ok(())
+        refuse::lines_in_parts(&self.stage, at, note)?;
+        refuse::phases_apart(&self.stage, at, note)
     }
 }

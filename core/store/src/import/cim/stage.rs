@@ -31,7 +31,7 @@ pub(super) struct Said {
 const FOLLOWED: &str = "'Terminal.ConductingEquipment', 'Terminal.ConnectivityNode', \
      'TransformerEnd.Terminal', 'PowerTransformerEnd.PowerTransformer', \
      'PowerSystemResource.Location', 'UsagePoint.UsagePointLocation', 'PositionPoint.Location', \
-     'UsagePoint.Equipments', 'Equipment.UsagePoints'";
+     'UsagePoint.Equipments', 'Equipment.UsagePoints', 'SwitchPhase.Switch'";
 
 /// Kibibytes of it that are held in memory, and as many again while an index is made.
 const CACHE: u32 = 32 * 1024;
