@@ -51,9 +51,9 @@ fn lugs<'a>(cautions: &'a [Caution], plant: &Plant) -> BTreeMap<AssetId, BTreeSe
 const fn acts(id: CautionId) -> &'static [StepAct] {
     use StepAct::{
         AskMeters, Brief, ClampLegs, CloseMain, CloseSwitch, EndPickUp, InsertFuse, LandLeg,
-        LiftLeg, OpenMain, OpenSwitch, ParkElbow, PickUp, ProveDead, PullMeter, ReadAmps,
-        ReadMeter, SeatElbow, SecondWorker, SeeOpen, SetMeter, ShortLiftedToNeutral, SourceOff,
-        TagAndLock, TestAndGround, VerifyNeutral,
+        LiftLeg, OpenMain, OpenSwitch, ParkElbow, PickUp, ProveDead, ReadAmps, ReadMeter,
+        SeatElbow, SecondWorker, SeeOpen, ShortLiftedToNeutral, SourceOff, TagAndLock,
+        TestAndGround, VerifyNeutral,
     };
     match id {
         CautionId::CriticalCustomerOut => &[Brief, OpenMain, LiftLeg],
@@ -70,7 +70,7 @@ const fn acts(id: CautionId) -> &'static [StepAct] {
         CautionId::ElbowTwoWorkers => &[SecondWorker],
         CautionId::NotLockable => &[TagAndLock, SeeOpen],
         CautionId::CtMetering => &[OpenMain, ProveDead, CloseMain],
-        CautionId::MeteringNotKnown => &[ReadMeter, PullMeter, SetMeter],
+        CautionId::MeteringNotKnown => &[ReadMeter],
         CautionId::SharedSet => &[AskMeters, LiftLeg],
         CautionId::UnmeteredLoads => &[AskMeters, ClampLegs],
         CautionId::Ferroresonance => {

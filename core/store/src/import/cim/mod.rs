@@ -155,7 +155,7 @@ impl Cim {
             return Ok(derive::node(&self.stage, object, number)?.into_iter().collect());
         }
         if step == "node.equipment" {
-            return Ok(derive::nodes_of_equipment(&self.stage, object)?);
+            return derive::nodes_of_equipment(&self.stage, object);
         }
         if step == "percent_z" || step == "x_over_r" {
             let number = derive::impedance(&self.stage, object, step == "percent_z")?;
