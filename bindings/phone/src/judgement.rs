@@ -42,7 +42,8 @@ pub struct Judgement {
     pub candidates: Vec<Candidate>,
     /// The record's claims beside what was seen.
     pub ledger: Vec<Claim>,
-    /// What may be behind the contradictions, as a screen says it; empty: nothing contradicts.
+    /// What is still in doubt, and what may be behind contradictions, as a screen says it; empty:
+    /// nothing is in doubt.
     pub explanations: Vec<Sentence>,
     /// What would settle it, best first.
     pub settling_tests: Vec<SettlingTest>,
@@ -177,7 +178,12 @@ impl From<form::JudgementForm> for Judgement {
             premises: judged.premises.into_iter().map(Into::into).collect(),
             candidates: judged.candidates.into_iter().map(Into::into).collect(),
             ledger: claims(judged.ledger),
-            explanations: judged.explanations.lines.into_iter().map(Into::into).collect(),
+            explanations: judged
+                .doubts
+                .into_iter()
+                .chain(judged.explanations.lines)
+                .map(Into::into)
+                .collect(),
             settling_tests: judged.settling_tests.into_iter().map(Into::into).collect(),
             idle: judged.idle.into_iter().map(Into::into).collect(),
         }
@@ -199,7 +205,7 @@ impl From<form::StillExcludedForm> for StillExcluded {
 
 impl From<form::PremisesForm> for Premises {
     fn from(premises: form::PremisesForm) -> Self {
-        let form::PremisesForm { stay, identified, named, undone_by } = premises;
+        let form::PremisesForm { stay, identified, named, undone_by, .. } = premises;
         Self {
             stay: stay.to_string(),
             identified: identified.map(|service| service.to_string()),
@@ -211,7 +217,7 @@ impl From<form::PremisesForm> for Premises {
 
 impl From<form::CandidateForm> for Candidate {
     fn from(candidate: form::CandidateForm) -> Self {
-        let form::CandidateForm { set, possible, excluded_by } = candidate;
+        let form::CandidateForm { set, possible, excluded_by, .. } = candidate;
         Self { set: set.as_ref().map(set_name), possible, excluded_by: texts(excluded_by) }
     }
 }

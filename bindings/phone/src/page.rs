@@ -19,6 +19,8 @@ pub enum Page {
     Plan,
     /// What flows in a fault, and what follows from it.
     FaultCurrent,
+    /// Why each set is out or in, sighting by sighting.
+    Reasons,
 }
 
 /// What opens a page.
@@ -89,6 +91,7 @@ impl From<Page> for screen::Page {
         match page {
             Page::Plan => Self::Plan,
             Page::FaultCurrent => Self::FaultCurrent,
+            Page::Reasons => Self::Reasons,
         }
     }
 }
@@ -98,6 +101,7 @@ impl From<screen::Page> for Page {
         match page {
             screen::Page::Plan => Self::Plan,
             screen::Page::FaultCurrent => Self::FaultCurrent,
+            screen::Page::Reasons => Self::Reasons,
         }
     }
 }

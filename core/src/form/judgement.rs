@@ -6,7 +6,10 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::explanation::ExplanationsForm;
-use super::pointer::pointer_sentence;
+use super::{
+    pointer::pointer_sentence,
+    reason::{ReasonForm, cause_clause, doubt_of_set, doubt_of_stay, reasons_of, reasons_of_stay},
+};
 use crate::{
     quantity::{AssetId, EventId, SightingId, StayId},
     reconcile::{
@@ -47,6 +50,9 @@ pub struct JudgementForm {
     pub contradicted: Vec<ClaimForm>,
     /// Whether every seen set is excluded.
     pub no_set_left: bool,
+    /// What could still name another set than the one that something speaks for, or put the stay
+    /// elsewhere, in words.
+    pub doubts: Vec<Sentence>,
     /// For nothing and for each cause taken as false: what still excludes every other candidate.
     pub still_excluded: Vec<StillExcludedForm>,
     /// Which premises each stay was at.
@@ -85,6 +91,8 @@ pub struct StillExcludedForm {
     pub without: Option<Cause>,
     /// Its key: kind and id.
     pub cause: String,
+    /// In words, to go on after "if".
+    pub sentence: String,
     /// Sightings that still do.
     pub sightings: BTreeSet<SightingId>,
 }
@@ -101,6 +109,10 @@ pub struct PremisesForm {
     pub named: BTreeSet<AssetId>,
     /// With these false, other premises are still possible.
     pub undone_by: Vec<Cause>,
+    /// The same in words; null: settled, or nothing was seen there.
+    pub doubt: Option<Sentence>,
+    /// What speaks for it and against it.
+    pub reasons: Vec<ReasonForm>,
 }
 
 /// A candidate, and what excludes it.
@@ -113,6 +125,8 @@ pub struct CandidateForm {
     pub possible: bool,
     /// Sightings that exclude it.
     pub excluded_by: BTreeSet<SightingId>,
+    /// What speaks for it and against it, what counts first.
+    pub reasons: Vec<ReasonForm>,
 }
 
 /// A test that would settle something.
@@ -162,6 +176,13 @@ impl JudgementForm {
             }
             Verdict::Unsettled => (VerdictName::Unsettled, None, &[][..], false, &[][..]),
         };
+        let premises: Vec<PremisesForm> = judged
+            .premises
+            .iter()
+            .map(|(stay, verdict)| PremisesForm::new(stay, verdict, judged, words))
+            .collect();
+        let of_stays = premises.iter().filter_map(|stay| stay.doubt.clone());
+        let of_sets = judged.reasons.doubts.iter().map(|doubt| doubt_of_set(doubt, words));
         Self {
             service: service.clone(),
             until: until.cloned(),
@@ -170,13 +191,14 @@ impl JudgementForm {
             set,
             contradicted: contradicted.iter().map(|row| ClaimForm::new(row, words)).collect(),
             no_set_left,
-            still_excluded: holds.iter().map(StillExcludedForm::new).collect(),
-            premises: judged
-                .premises
+            doubts: of_stays.chain(of_sets).collect(),
+            still_excluded: holds.iter().map(|one| StillExcludedForm::new(one, words)).collect(),
+            premises,
+            candidates: judged
+                .candidates
                 .iter()
-                .map(|(stay, verdict)| PremisesForm::new(stay, verdict))
+                .map(|row| CandidateForm::new(row, service, judged, words))
                 .collect(),
-            candidates: judged.candidates.iter().map(CandidateForm::new).collect(),
             ledger: judged.ledger.iter().map(|row| ClaimForm::new(row, words)).collect(),
             explanations: ExplanationsForm::new(&judged.explanations, words),
             settling_tests: judged
@@ -294,8 +316,10 @@ impl ClaimForm {
 }
 
 impl StillExcludedForm {
-    fn new(holds: &StillExcluded) -> Self {
+    fn new(holds: &StillExcluded, words: &Words) -> Self {
+        let clause = |cause| cause_clause(cause, words);
         Self {
+            sentence: holds.without.as_ref().map_or_else(|| words.plain("cause-none").text, clause),
             without: holds.without.clone(),
             cause: holds.without.as_ref().map_or_else(|| "none".to_owned(), ToString::to_string),
             sightings: holds.by.clone(),
@@ -304,24 +328,32 @@ impl StillExcludedForm {
 }
 
 impl PremisesForm {
-    fn new(stay: &StayId, verdict: &PremisesVerdict) -> Self {
+    fn new(stay: &StayId, verdict: &PremisesVerdict, judged: &Judgement, words: &Words) -> Self {
         let (identified, named, undone_by) = match verdict {
             PremisesVerdict::Identified { service } => {
                 (Some(service.clone()), BTreeSet::new(), Vec::new())
             }
             PremisesVerdict::Unsettled { named, hole } => (None, named.clone(), hole.clone()),
         };
-        Self { stay: stay.clone(), identified, named, undone_by }
+        let reasons = reasons_of_stay(stay, &judged.reasons, words);
+        let open = identified.is_none() && !reasons.is_empty();
+        let doubt = open.then(|| doubt_of_stay(stay, !named.is_empty(), &undone_by, words));
+        Self { stay: stay.clone(), identified, named, undone_by, doubt, reasons }
     }
 }
 
 impl CandidateForm {
-    fn new(row: &CandidateRow) -> Self {
+    fn new(row: &CandidateRow, service: &AssetId, judged: &Judgement, words: &Words) -> Self {
         let set = match &row.candidate {
             Candidate::Set(set) => Some(set.clone()),
             Candidate::Elsewhere => None,
         };
-        Self { set, possible: row.excluded_by.is_empty(), excluded_by: row.excluded_by.clone() }
+        Self {
+            set,
+            possible: row.excluded_by.is_empty(),
+            excluded_by: row.excluded_by.clone(),
+            reasons: reasons_of(&row.candidate, service, &judged.reasons, words),
+        }
     }
 }
 

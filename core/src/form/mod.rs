@@ -11,6 +11,7 @@ mod judgement;
 mod plan;
 mod pointer;
 mod problem;
+mod reason;
 mod record;
 mod rule_book;
 
@@ -28,6 +29,7 @@ pub use judgement::{
     StillExcludedForm, VerdictName, claim_sentence, name, test_sentence, verdict_sentence,
 };
 pub use plan::{NotAllowedForm, PlanForm, StepForm, WayForm, opening_sentence};
+pub use reason::{CauseForm, ReasonForm, SeenForm, cause_clause};
 pub use record::{RecordDeviceForm, RecordFaultForm, RecordForm, WholeRecordForm};
 pub use rule_book::{RuleBookForm, RuleForm};
 

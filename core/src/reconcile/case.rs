@@ -319,6 +319,26 @@ impl AboutSets<'_> {
         self.number(set).is_some_and(|x| self.question.names(x, &self.against))
     }
 
+    /// The causes with which something else could still be the one, for a set that some effect keeps
+    /// alone and the rule does not name; none of them where no single cause explains what speaks
+    /// against it.
+    pub(crate) fn hole(&self, set: &SetAt) -> Option<Vec<Cause>> {
+        let x = self.number(set)?;
+        let kept = self.question.effects.iter().any(|effect| effect.row.out == Out::AllBut(x));
+        let hole = self.question.identified(x, &self.against).err().filter(|_| kept)?;
+        Some(self.case.causes_of(&hole))
+    }
+
+    /// For every effect that is asked: its place, and each single cause with which it says nothing.
+    pub(crate) fn lost_by(&self) -> impl Iterator<Item = (usize, Vec<Cause>)> + '_ {
+        self.places.iter().zip(&self.question.effects).map(|(place, effect)| {
+            let lost = self.question.causes.iter().copied().filter(|cause| {
+                !Weighed::left(*effect, &Gone::default().and(*cause), self.question.ground)
+            });
+            (*place, self.case.causes_of(&lost.collect()))
+        })
+    }
+
     /// Whether some effect excludes this set.
     pub(crate) fn is_excluded(&self, set: &SetAt) -> bool {
         let effects = || self.question.effects.iter();

@@ -6,6 +6,7 @@ use super::{
     case::Case,
     explain::{Explanations, explain},
     ledger::{self, LedgerRow, Standing},
+    reason::{Reasons, reasons},
     settle::{self, SettlingTest},
     verdict::{Advice, CandidateRow, Judgement, PremisesVerdict, StillExcluded, Verdict},
 };
@@ -34,6 +35,8 @@ pub(crate) fn judge_by(
     let case = Case::new(&evidence.target, &drawn, &limits, conditions);
     let found = answer(evidence, &drawn, &case);
     let ledger = ledger::rows(plant, rules, evidence, &drawn, &found);
+    let about = case.about_sets(found.candidates.len().saturating_sub(1));
+    let reasons = reasons(evidence, &drawn, &found.premises, &about);
     let settling = if found.identified.is_some() {
         Vec::new()
     } else {
@@ -41,7 +44,7 @@ pub(crate) fn judge_by(
     };
     let explanations = explain(plant, rules, evidence, &drawn, &found);
     let pointers = pointers(plant, rules, evidence);
-    Judgement { pointers, ..conclude(found, ledger, settling, explanations, drawn) }
+    Judgement { pointers, reasons, ..conclude(found, ledger, settling, explanations, drawn) }
 }
 
 /// What to do next alone, without ledger and explanations, with the conditions that are kept.
@@ -204,5 +207,6 @@ fn conclude(
         settling,
         idle: drawn.idle,
         pointers: BTreeMap::new(),
+        reasons: Reasons::default(),
     }
 }

@@ -46,6 +46,7 @@ mod ids;
 mod judge;
 mod ledger;
 mod numbers;
+mod reason;
 mod rule;
 mod settle;
 #[cfg(test)]
@@ -61,5 +62,6 @@ pub use judge::judge;
 pub(crate) use judge::seen_sets;
 pub(crate) use judge::{advise_by, identified_by, judge_by};
 pub use ledger::{Claim, LedgerRow, Standing};
+pub use reason::{Doubt, PremisesReason, Reasons, SeenBy, SetReason};
 pub use settle::{By, Expected, SettlingTest, Test};
 pub use verdict::{Advice, CandidateRow, Judgement, PremisesVerdict, StillExcluded, Verdict};

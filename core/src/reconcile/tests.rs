@@ -18,6 +18,7 @@ use crate::{
 mod along;
 mod circles;
 mod old;
+mod reasons;
 
 /// Invented: two pads on one cable, three services, V1 and V2 at P1, V3 at P2.
 fn plant() -> Plant {

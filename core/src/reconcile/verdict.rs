@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{explain::Explanations, ledger::LedgerRow, settle::SettlingTest};
+use super::{explain::Explanations, ledger::LedgerRow, reason::Reasons, settle::SettlingTest};
 use crate::{
     quantity::{AssetId, SightingId, StayId},
     sighting::{Candidate, Cause, Idle, Pointer, SetAt},
@@ -84,6 +84,8 @@ pub struct Judgement {
     pub idle: BTreeMap<SightingId, Idle>,
     /// Where tags and fixes point to, other than the pad they were noted at.
     pub pointers: BTreeMap<SightingId, Pointer>,
+    /// Why each candidate is out or in, sighting by sighting.
+    pub reasons: Reasons,
 }
 
 /// What a judgement says to do next, and nothing else: for whoever plays many jobs and reads no

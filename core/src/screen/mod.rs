@@ -28,6 +28,7 @@ mod tests;
 mod timeline;
 mod told;
 mod tone;
+mod why;
 mod word;
 
 use schemars::JsonSchema;

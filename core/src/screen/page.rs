@@ -1,5 +1,5 @@
-//! Pages of a job that are read: the plan, drawn and step by step, and the fault current. What a plan
-//! has read first, its page leads to.
+//! Pages of a job that are read: the plan, drawn and step by step, the fault current, and why each set
+//! is out or in. What a plan has read first, its page leads to.
 
 use super::{
     Act, Device, Offer, Tone,
@@ -8,7 +8,7 @@ use super::{
     fault::fault_of_job,
     may,
     passage::{Passage, PassageLine},
-    physical_lines,
+    physical_lines, why,
 };
 use crate::{
     diagram::{self, Diagram, Room, Status},
@@ -27,6 +27,8 @@ pub enum Page {
     Plan,
     /// What flows in a fault, and what follows from it.
     FaultCurrent,
+    /// Why each set is out or in, sighting by sighting.
+    Reasons,
 }
 
 /// A page as it is drawn: the physical state first, then what counts most.
@@ -57,7 +59,7 @@ pub struct PageKey {
     pub tone: Option<Tone>,
 }
 
-/// The pages that a job has: none before it is opened. What must stop the work is said on the key: who
+/// The pages that a job has: none before it is opened, no reasons before something is seen. What must stop the work is said on the key: who
 /// never opens the page reads it too.
 pub fn pages(state: &State, sheets: &Sheets<'_>, words: &Words) -> Vec<PageKey> {
     let Some(target) = state.target() else { return Vec::new() };
@@ -72,7 +74,10 @@ pub fn pages(state: &State, sheets: &Sheets<'_>, words: &Words) -> Vec<PageKey> 
     let stops = first.filter(|line| line.tone == Some(Tone::Stop));
     let line = stops.unwrap_or_else(|| PassageLine::plain(words.plain("page-fault-current")));
     let faults = PageKey { page: Page::FaultCurrent, label: line.said, tone: line.tone };
-    vec![plan, faults]
+    let seen = state.evidence.as_ref().is_some_and(|evidence| !evidence.sightings.is_empty());
+    let label = words.plain("page-reasons");
+    let reasons = seen.then_some(PageKey { page: Page::Reasons, label, tone: None });
+    reasons.into_iter().chain([plan, faults]).collect()
 }
 
 /// A page of a job, for one person on this device at this moment.
@@ -90,6 +95,7 @@ pub fn page(
             plan(&Scene { state, sheets, who, device, words, judged: None, once: &once })
         }
         Page::FaultCurrent => fault_current(state, sheets, words),
+        Page::Reasons => why::reasons(state, sheets, words),
     }
 }
 

@@ -29,8 +29,12 @@ pub struct PassageLine {
 impl Passage {
     /// Lines that stand out no more than the others; none where there are none.
     pub(super) fn of(title: Sentence, said: Vec<Sentence>) -> Option<Self> {
-        let lines: Vec<PassageLine> = said.into_iter().map(PassageLine::plain).collect();
-        (!lines.is_empty()).then_some(Self { title, lines })
+        (!said.is_empty()).then(|| Self::plain(title, said))
+    }
+
+    /// Lines that stand out no more than the others.
+    pub(super) fn plain(title: Sentence, said: Vec<Sentence>) -> Self {
+        Self { title, lines: said.into_iter().map(PassageLine::plain).collect() }
     }
 }
 

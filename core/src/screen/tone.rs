@@ -20,14 +20,19 @@ pub enum Tone {
     Rest,
 }
 
+/// The tone of a verdict.
+pub(super) const fn of_verdict(verdict: VerdictName) -> Tone {
+    match verdict {
+        VerdictName::Identified => Tone::Go,
+        VerdictName::Contradicted => Tone::Stop,
+        VerdictName::Unsettled => Tone::Wait,
+    }
+}
+
 /// The tone of a job's screen.
 pub(super) fn tone(scene: &Scene<'_>, screen: &Screen) -> Tone {
     match screen {
-        Screen::Ledger { judgement } => match judgement.verdict {
-            VerdictName::Identified => Tone::Go,
-            VerdictName::Contradicted => Tone::Stop,
-            VerdictName::Unsettled => Tone::Wait,
-        },
+        Screen::Ledger { judgement } => of_verdict(judgement.verdict),
         Screen::Handover { .. } => handover::own(scene)
             .map_or(Tone::Wait, |(_, clearance)| handover::Hands::of(scene, clearance).tone()),
         Screen::Stopped { .. } => Tone::Stop,

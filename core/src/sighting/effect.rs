@@ -78,6 +78,25 @@ pub enum Ground {
 }
 
 impl Ground {
+    /// All of them.
+    pub const ALL: [Self; 15] = [
+        Self::MeterNumber,
+        Self::MeterNumberDiffers,
+        Self::AddressPlate,
+        Self::MeterPhoto,
+        Self::MeterPhotoDiffers,
+        Self::CustomerWord,
+        Self::ElectricianWord,
+        Self::Sticker,
+        Self::BillingRecord,
+        Self::LoadStepSeen,
+        Self::LoadStepFlat,
+        Self::LoadedMeterOut,
+        Self::ConductorDiffers,
+        Self::ToneHeard,
+        Self::MarkerAtBothEnds,
+    ];
+
     /// The stable id of this rule of evidence.
     pub const fn id(self) -> &'static str {
         match self {

@@ -11,12 +11,14 @@ use crate::{
     mapsheet::SourceFindingId,
     proof::{Hypothesis, LiveNote, MissingDead},
     reading::{Doubt, Loading, MayBe, NeutralCurrent, Refusal, SupplySign},
+    sighting::Ground,
 };
 
 #[test]
 fn every_reason_has_a_sentence() {
     let words = Words::english().unwrap();
-    let lists: [Vec<&str>; 14] = [
+    let lists: [Vec<&str>; 15] = [
+        Ground::ALL.iter().map(|ground| ground.id()).collect(),
         AmpsLack::ALL.iter().map(|why| why.id()).collect(),
         GroundLack::ALL.iter().map(|why| why.id()).collect(),
         LoopLack::ALL.iter().map(|why| why.id()).collect(),

@@ -46,6 +46,8 @@ const ENGLISH: &str = concat!(
     include_str!("en/import.ftl"),
     "\n",
     include_str!("en/fault.ftl"),
+    "\n",
+    include_str!("en/reasons.ftl"),
 );
 
 /// A finished sentence, with the id it was made from.

@@ -2,14 +2,16 @@
 
 use coldlug_core::{
     form::{
-        CandidateForm, ClaimForm, ExplanationsForm, JudgementForm, SettlingTestForm, VerdictName,
+        CandidateForm, ClaimForm, ExplanationsForm, JudgementForm, ReasonForm, SettlingTestForm,
+        VerdictName, cause_clause,
     },
-    quantity::{AssetId, IdError, Instant, SightingId},
+    quantity::{AssetId, IdError, Instant, PersonId, SightingId},
     reconcile::{
-        Confirm, Contradiction, Explaining, Explanation, Explanations, FalseClaim, Finding,
+        Confirm, Contradiction, Explaining, Explanation, Explanations, FalseClaim, Finding, SeenBy,
+        SetReason,
     },
     screen::{Act, Ask, AskKind, Choice, Offer},
-    sighting::SetAt,
+    sighting::{Cause, Ground, SetAt},
     words::{Sentence, Words},
 };
 use coldlug_desk::pages::{Frame, When};
@@ -93,6 +95,27 @@ fn explanations(words: &Words) -> Result<ExplanationsForm, IdError> {
     Ok(ExplanationsForm::new(&explained, words))
 }
 
+/// What speaks for or against a set of the made-up pad.
+fn reason(
+    position: &str,
+    ground: Ground,
+    sighting: &str,
+    false_if: Vec<Cause>,
+    words: &Words,
+) -> Result<ReasonForm, IdError> {
+    let at = Instant { wall_ms: 1_795_505_400_000, boot: "boot".into(), mono_ms: 0 };
+    let reason = SetReason {
+        set: set("PM-12", position)?,
+        ground,
+        speaks_for: ground == Ground::LoadStepSeen,
+        counts: true,
+        waits_for: [].into(),
+        seen: vec![SeenBy { sighting: SightingId::new(sighting)?, who: PersonId::new("bo")?, at }],
+        false_if,
+    };
+    Ok(ReasonForm::of_set(&reason, &AssetId::new("S-4471")?, words))
+}
+
 /// A ledger in which map and field do not agree.
 pub(crate) fn contradiction(words: &Words) -> Result<JudgementForm, IdError> {
     let feeds = "PM-12 position 2 feeds S-4471";
@@ -108,6 +131,10 @@ pub(crate) fn contradiction(words: &Words) -> Result<JudgementForm, IdError> {
         minutes,
     };
     let outlet = words.plain("outlet-any").text;
+    let counted = Cause::LugPositions { pad: AssetId::new("PM-12")? };
+    let placed = Cause::Placement { placement: "phone-pad-22".try_into()? };
+    let switched = Cause::Run { run: "phone-house-21".try_into()? };
+    let if_not = cause_clause(&counted, words);
     let step = [
         ("set", "PM-12 position 3"),
         ("by", "by counting lug positions"),
@@ -122,6 +149,7 @@ pub(crate) fn contradiction(words: &Words) -> Result<JudgementForm, IdError> {
         set: None,
         contradicted: vec![claim("claim-feeds", feeds, "contradicts", &["phone-pad-31"])?],
         no_set_left: false,
+        doubts: vec![words.say("doubt-set", &[("set", "PM-12 position 3"), ("causes", &if_not)])],
         still_excluded: Vec::new(),
         premises: Vec::new(),
         candidates: vec![
@@ -129,14 +157,38 @@ pub(crate) fn contradiction(words: &Words) -> Result<JudgementForm, IdError> {
                 set: Some(set("PM-12", "1")?),
                 possible: false,
                 excluded_by: [SightingId::new("phone-pad-24")?].into(),
+                reasons: Vec::new(),
             },
             CandidateForm {
                 set: Some(set("PM-12", "2")?),
                 possible: false,
                 excluded_by: [SightingId::new("phone-pad-31")?].into(),
+                reasons: vec![reason(
+                    "2",
+                    Ground::LoadStepFlat,
+                    "phone-pad-31",
+                    vec![counted.clone(), switched.clone()],
+                    words,
+                )?],
             },
-            CandidateForm { set: Some(set("PM-12", "3")?), possible: true, excluded_by: [].into() },
-            CandidateForm { set: None, possible: true, excluded_by: [].into() },
+            CandidateForm {
+                set: Some(set("PM-12", "3")?),
+                possible: true,
+                excluded_by: [].into(),
+                reasons: vec![reason(
+                    "3",
+                    Ground::LoadStepSeen,
+                    "phone-pad-24",
+                    vec![counted, placed, switched],
+                    words,
+                )?],
+            },
+            CandidateForm {
+                set: None,
+                possible: true,
+                excluded_by: [].into(),
+                reasons: Vec::new(),
+            },
         ],
         ledger: vec![
             claim("claim-feeds", feeds, "contradicts", &["phone-pad-24", "phone-pad-31"])?,

@@ -5,7 +5,7 @@ use std::{cmp::Reverse, collections::BTreeSet};
 use askama::Template;
 use coldlug_core::{
     diagram::{Diagram, Dress},
-    form::{JudgementForm, PlanForm},
+    form::{JudgementForm, PlanForm, ReasonForm},
     quantity::SightingId,
     screen::{AskKind, Offer, Passage, ProofName, Screen, Shown},
     words::{Sentence, Words},
@@ -155,6 +155,8 @@ struct Drawn<'a> {
 const NEWEST: usize = 25;
 /// How many sightings are named behind one claim or set at once, for the same reason.
 const MOST_NAMED: usize = 6;
+/// How many reasons are told of one set or stay at once, for the same reason.
+const MOST_REASONS: usize = 3;
 
 impl Drawn<'_> {
     /// The rows that are drawn, the newest first.
@@ -198,6 +200,24 @@ impl Drawn<'_> {
 
     fn most_named(&self) -> usize {
         if self.page.whole_timeline { usize::MAX } else { MOST_NAMED }
+    }
+
+    /// Whether there is a reason for or against anything.
+    #[allow(clippy::unused_self, reason = "a template calls what it is drawn from")]
+    fn has_reasons(&self, judgement: &JudgementForm) -> bool {
+        let sets = judgement.candidates.iter().map(|row| &row.reasons);
+        sets.chain(judgement.premises.iter().map(|stay| &stay.reasons)).any(|all| !all.is_empty())
+    }
+
+    /// The reasons that are drawn, those that count first.
+    fn told<'r>(&self, reasons: &'r [ReasonForm]) -> &'r [ReasonForm] {
+        let most = if self.page.whole_timeline { usize::MAX } else { MOST_REASONS };
+        reasons.get(..most).unwrap_or(reasons)
+    }
+
+    /// How many of them [`Drawn::told`] leaves out.
+    fn untold(&self, reasons: &[ReasonForm]) -> usize {
+        reasons.len().saturating_sub(self.told(reasons).len())
     }
 
     /// The diagram as SVG; every text in it is escaped by core.

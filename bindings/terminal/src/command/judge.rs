@@ -65,6 +65,9 @@ fn told<W: Write>(
         };
         print.line(&said.text)?;
     }
+    for doubt in &form.doubts {
+        print.line(&doubt.text)?;
+    }
     print.line("")?;
     let mut claims = Table::new(["the map says", "the field", "sightings"]);
     for claim in &form.ledger {
@@ -84,12 +87,13 @@ fn told<W: Write>(
         candidates.row([&who, &standing.text, &sightings]);
     }
     print.table(&candidates)?;
+    reasons(form, words, print)?;
     explained(&form.explanations, print)?;
     if !form.still_excluded.is_empty() {
         let mut holds = Table::new(["were this false", "all others are still excluded by"]);
         for row in &form.still_excluded {
             let sightings = list(&mut row.sightings.iter().map(ToString::to_string));
-            holds.row([&row.cause, &sightings]);
+            holds.row([&row.sentence, &sightings]);
         }
         print.table(&holds)?;
     }
@@ -106,6 +110,29 @@ fn told<W: Write>(
         print.table(&tests)?;
     }
     Ok(())
+}
+
+/// Why each candidate and each stay is out or in: what was seen, and what alone makes it false.
+fn reasons<W: Write>(
+    form: &JudgementForm,
+    words: &Words,
+    print: &mut Print<W>,
+) -> Result<(), Trouble> {
+    let sets = form.candidates.iter().map(|row| {
+        let elsewhere = || words.plain("candidate-elsewhere").text;
+        (row.set.as_ref().map_or_else(elsewhere, name), &row.reasons)
+    });
+    let stays = form.premises.iter().map(|stay| (stay.stay.to_string(), &stay.reasons));
+    let mut table = Table::new(["of", "why", "how sure"]);
+    for (of, reason) in sets
+        .chain(stays)
+        .flat_map(|(of, reasons)| reasons.iter().map(move |reason| (of.clone(), reason)))
+    {
+        let mut lines = reason.lines.iter().map(|line| line.text.as_str());
+        let why = lines.next().unwrap_or_default();
+        table.row([&of, why, &lines.collect::<Vec<_>>().join(" ")]);
+    }
+    if form.candidates.len() + form.premises.len() > 0 { print.table(&table) } else { Ok(()) }
 }
 
 /// What contradicts the map, and which false claims would explain it.

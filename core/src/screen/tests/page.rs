@@ -26,7 +26,7 @@ fn shown(of: Page, play: &Play<'_>) -> PageShown {
 fn every_line_of_a_page_has_words_and_a_dead_zone_is_no_leave() {
     let mut seen = BTreeSet::new();
     for play in JOBS.iter().step_by(EVERY) {
-        for of in [Page::Plan, Page::FaultCurrent] {
+        for of in [Page::Plan, Page::FaultCurrent, Page::Reasons] {
             let PageShown { physical, headline, tone, diagram, passages, .. } = shown(of, play);
             let lines = passages.iter().flat_map(|passage| passage.lines.iter().map(|l| &l.said));
             let titles = passages.iter().map(|passage| &passage.title);
@@ -110,6 +110,31 @@ fn a_plan_that_reads_first_leads_to_where_it_is_read() {
     let drawn = shown(Page::Plan, &play);
     assert_eq!(drawn.acts.len(), 1);
     assert!(says(&drawn, "Too old, or no clock can say how old. Read again."), "{drawn:#?}");
+}
+
+/// Along the played jobs: the page of reasons has the verdict of the ledger, a passage for each set,
+/// and says what alone could make wrong whatever counts.
+#[test]
+fn each_set_is_told_with_what_was_seen_and_what_alone_makes_it_false() {
+    let mut ids = BTreeSet::new();
+    for play in JOBS.iter().step_by(EVERY / 4) {
+        let keys = pages(&play.state, &play.sheets, play.words);
+        let evidence = play.state.evidence.as_ref().unwrap();
+        let has_key = keys.iter().any(|key| key.page == Page::Reasons);
+        assert_eq!(has_key, !evidence.sightings.is_empty());
+        let drawn = shown(Page::Reasons, play);
+        assert!(drawn.headline.id.starts_with("verdict-"), "{:?}", drawn.headline);
+        let judged = play.sheets.judge(evidence);
+        let titles = drawn.passages.iter().filter(|one| one.title.id == "reasons-title-set");
+        assert_eq!(titles.count(), judged.candidates.len(), "every set, and elsewhere");
+        for passage in &drawn.passages {
+            assert!(!passage.lines.is_empty(), "{passage:?}");
+            ids.extend(passage.lines.iter().map(|line| line.said.id.clone()));
+        }
+    }
+    for id in ["reason-line", "reason-wrong-if", "reason-for-another", "reason-none", "doubt-set"] {
+        assert!(ids.contains(id), "{id} is never told: {ids:?}");
+    }
 }
 
 const STICK: &[(&str, &str)] = &[
