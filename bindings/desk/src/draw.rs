@@ -57,6 +57,7 @@ impl Drawer {
             written: self.written,
             chance: &self.chance,
             secrets: &self.secrets,
+            instruments: &[],
             head: self.head,
         }
     }

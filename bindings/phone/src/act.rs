@@ -3,13 +3,14 @@
 use std::collections::BTreeMap;
 
 use coldlug_core::{
-    event::{Event, LONGEST_LINE, Sha256Hex, Statement, strict_value},
+    event::{Body, Event, LONGEST_LINE, Sha256Hex, Statement, strict_value},
+    gate::Role,
     job::decide,
     log::{DeviceKey, Entry, fold_next, sha256},
     quantity::{Instant, JobId, PersonId},
     screen::event_name,
 };
-use coldlug_store::Own;
+use coldlug_store::{Own, OwnInstrument};
 
 use crate::{
     carried::Whole,
@@ -139,9 +140,41 @@ impl Held {
         for statement in statements {
             entries.extend(writer.write(&mut whole, statement, ahead)?);
         }
-        self.store()?.append_all(job, &entries, secrets)?;
+        let kept = own_instruments(&entries, &whole);
+        self.store()?.append_own(job, &entries, secrets, &kept)?;
         Ok(entries)
     }
+}
+
+/// What becomes of the instruments that this phone keeps over jobs: a lineworker's that was entered on
+/// it is kept, and one that is taken back or corrected goes with what was wrong.
+fn own_instruments(entries: &[Entry], whole: &Whole<'_>) -> Vec<OwnInstrument> {
+    let mut kept = Vec::new();
+    for event in entries.iter().map(Entry::event) {
+        if whole.state.role_of(&event.person) != Some(Role::Lineworker) {
+            continue;
+        }
+        match &event.body {
+            Body::Instrument(entered) => {
+                kept.push(OwnInstrument::Kept(entered.instrument.clone()));
+            }
+            Body::Correction(correction) => {
+                let mut before = whole.log.in_order().into_iter().map(Entry::event);
+                let wrong = before
+                    .find(|other| other.id == correction.corrects && other.device == event.device);
+                let Some(Body::Instrument(wrong)) = wrong.map(|wrong| &wrong.body) else {
+                    continue;
+                };
+                kept.push(OwnInstrument::Dropped(wrong.instrument.id.clone()));
+                let instead = correction.instead.as_ref().map(|instead| &*instead.0);
+                if let Some(Body::Instrument(instead)) = instead {
+                    kept.push(OwnInstrument::Kept(instead.instrument.clone()));
+                }
+            }
+            _ => {}
+        }
+    }
+    kept
 }
 
 impl Writer<'_> {

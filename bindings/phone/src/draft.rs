@@ -98,6 +98,7 @@ impl Held {
         act: impl FnOnce(&Whole<'_>, &Device<'_>) -> Result<T, Trouble>,
     ) -> Result<T, Trouble> {
         let secrets: BTreeMap<String, String> = self.store()?.secrets(job)?;
+        let instruments = self.store()?.instruments()?;
         let (oneself, carried) = self.writer_of(job)?;
         let own = oneself.own.as_ref().ok_or(Trouble::NotEnrolled)?;
         let whole = carried.whole().ok_or(Trouble::NoSuchJob)?;
@@ -108,6 +109,7 @@ impl Held {
             written: last.map_or(0, Entry::seq),
             chance,
             secrets: &secrets,
+            instruments: &instruments,
             head: last.map(Entry::hash),
         };
         act(&whole, &device)

@@ -16,7 +16,8 @@ use crate::{
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ReasonForm {
-    /// By which rule of evidence; `for-another`: what speaks for another set.
+    /// By which rule of evidence; `for-another`: what speaks for another set, told where nothing that
+    /// counts speaks against the candidate itself.
     pub ground: String,
     /// Whether it speaks for the candidate; else against it.
     pub speaks_for: bool,
@@ -74,10 +75,12 @@ pub(super) fn reasons_of(
     let own = reasons.sets.iter().filter(|reason| Some(&reason.set) == set);
     let mut all: Vec<ReasonForm> =
         own.map(|reason| ReasonForm::of_set(reason, service, words)).collect();
+    // Who has a reason of its own needs none of another's.
+    let against = all.iter().any(|reason| reason.counts && !reason.speaks_for);
     let mut others: Vec<&SetAt> = reasons
         .sets
         .iter()
-        .filter(|reason| reason.speaks_for && reason.counts && Some(&reason.set) != set)
+        .filter(|reason| !against && reason.speaks_for && reason.counts && Some(&reason.set) != set)
         .map(|reason| &reason.set)
         .collect();
     others.sort();

@@ -111,13 +111,8 @@ pub(super) fn reasons(
     });
     let set_reason = |place: usize, lost: Option<Vec<Cause>>| {
         let effect = drawn.sets.get(place)?;
-        let waits_for = match &lost {
-            Some(_) => BTreeSet::new(),
-            None => {
-                let stays = effect.rests_on.iter().map(|rests| &rests.stay);
-                stays.filter(|stay| !at_target(stay)).cloned().collect()
-            }
-        };
+        let rests = effect.rests_on.iter().filter(|_| lost.is_none()).map(|rests| &rests.stay);
+        let waits_for = rests.filter(|stay| !at_target(stay)).cloned().collect();
         Some(SetReason {
             set: effect.set.clone(),
             ground: effect.ground,

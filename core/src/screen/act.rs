@@ -44,6 +44,8 @@ macro_rules! acts {
 acts! { $
     /// Holds the tailboard briefing.
     Brief = "act-brief", Lineworker;
+    /// Takes an instrument that this phone keeps over jobs into the job, with all that is known of it.
+    OwnInstrument = "act-own-instrument", Lineworker;
     /// Enters an instrument from its nameplate.
     EnterInstrument = "act-enter-instrument", Lineworker | Electrician;
     /// Holds an instrument to something known.

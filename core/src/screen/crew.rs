@@ -61,6 +61,7 @@ const AT_THE_PAD: &[Act] = &[
 ];
 /// What may always be done.
 const ALWAYS: &[Act] = &[
+    Act::OwnInstrument,
     Act::EnterInstrument,
     Act::ProveInstrument,
     Act::CorrectMap,

@@ -35,7 +35,8 @@ impl Deed {
             | Act::LookAtSet
             | Act::CheckLeg
             | Act::Inspect => Self::Look,
-            Act::EnterInstrument
+            Act::OwnInstrument
+            | Act::EnterInstrument
             | Act::ProveInstrument
             | Act::Clamp
             | Act::BareStep

@@ -41,16 +41,21 @@ pub(super) fn searching(scene: &Scene<'_>) -> Vec<Act> {
     acts
 }
 
-/// A clamp has to be entered and shown right before it is placed.
+/// A clamp has to be entered and shown right before it is placed. One that the phone keeps needs no
+/// typing.
 fn clamping(scene: &Scene<'_>) -> Act {
     let Some(evidence) = &scene.state.evidence else { return Act::EnterInstrument };
+    let kept = || {
+        let mut own = scene.device.instruments.iter();
+        own.any(|one| one.class == InstrumentClass::Clamp)
+    };
     let mut clamps = evidence
         .instruments
         .values()
         .filter(|instrument| instrument.class == InstrumentClass::Clamp)
         .peekable();
     if clamps.peek().is_none() {
-        return Act::EnterInstrument;
+        return if kept() { Act::OwnInstrument } else { Act::EnterInstrument };
     }
     if clamps.any(|clamp| evidence.proven.contains_key(&clamp.id)) {
         Act::Clamp

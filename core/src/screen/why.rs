@@ -42,8 +42,7 @@ fn passages(form: &JudgementForm, evidence: &Evidence, words: &Words) -> Vec<Pas
 }
 
 fn of_set(form: &JudgementForm, row: &CandidateForm, words: &Words) -> Passage {
-    let set =
-        row.set.as_ref().map_or_else(|| words.plain("candidate-elsewhere").text, |set| name(set));
+    let set = row.set.as_ref().map_or_else(|| words.plain("candidate-elsewhere").text, name);
     let stands = match (&row.set, row.possible) {
         (Some(set), _) if form.set.as_ref() == Some(set) => "reasons-the-one",
         (_, true) => "candidate-open",

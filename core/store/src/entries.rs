@@ -8,7 +8,12 @@ use coldlug_core::{
 };
 use rusqlite::{OptionalExtension, Transaction, params};
 
-use crate::{Store, error::StoreError, own::keep_secrets};
+use crate::{
+    Store,
+    error::StoreError,
+    instruments::{OwnInstrument, keep_instruments},
+    own::keep_secrets,
+};
 
 /// What became of an entry.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -86,6 +91,17 @@ impl Store {
         entries: &[Entry],
         secrets: &BTreeMap<String, String>,
     ) -> Result<Vec<Appended>, StoreError> {
+        self.append_own(job, entries, secrets, &[])
+    }
+
+    /// The same, and what becomes of the instruments that this device keeps over jobs.
+    pub fn append_own(
+        &mut self,
+        job: &JobId,
+        entries: &[Entry],
+        secrets: &BTreeMap<String, String>,
+        instruments: &[OwnInstrument],
+    ) -> Result<Vec<Appended>, StoreError> {
         let lines = entries.iter().map(Entry::to_bytes).collect::<Result<Vec<_>, _>>()?;
         let write = self.writer()?;
         let mut appended = Vec::with_capacity(entries.len());
@@ -93,6 +109,7 @@ impl Store {
             appended.push(append(&write, entry, bytes)?);
         }
         keep_secrets(&write, job, secrets)?;
+        keep_instruments(&write, instruments)?;
         write.commit()?;
         Ok(appended)
     }

@@ -25,6 +25,7 @@ const JOBS: FileKind = FileKind {
         include_str!("../sql/001_entries.sql"),
         include_str!("../sql/002_sheets_and_photos.sql"),
         include_str!("../sql/003_phone.sql"),
+        include_str!("../sql/004_instruments.sql"),
     ],
 };
 

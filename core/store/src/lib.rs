@@ -21,10 +21,12 @@ mod error;
 mod file;
 #[cfg(feature = "import")]
 pub mod import;
+mod instruments;
 mod own;
 
 pub use blobs::BlobKind;
 pub use entries::Appended;
 pub use error::StoreError;
 pub use file::Store;
+pub use instruments::OwnInstrument;
 pub use own::{Own, OwnDesk};

@@ -6,11 +6,11 @@
 use std::collections::BTreeMap;
 
 use coldlug_core::{
-    event::{examples, parse_events},
+    event::{Body, examples, parse_events},
     log::{DeviceKey, Entry, Log, LogError},
     quantity::{DeviceId, JobId, PersonId},
 };
-use coldlug_store::{Appended, Own, OwnDesk, Store, StoreError};
+use coldlug_store::{Appended, Own, OwnDesk, OwnInstrument, Store, StoreError};
 
 fn key() -> DeviceKey {
     DeviceKey::from_seed(&[3; 32])
@@ -118,4 +118,30 @@ fn what_the_desk_has_is_what_it_said_last() {
     assert_eq!(store.acknowledged(&job()).unwrap(), says(3));
     store.acknowledge(&job(), &says(0)).unwrap();
     assert!(store.acknowledged(&job()).unwrap().is_empty());
+}
+
+#[test]
+fn an_instrument_is_kept_as_it_was_entered_last_until_it_is_dropped() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("jobs.sqlite");
+    let mut store = Store::open(&path).unwrap();
+    assert_eq!(store.instruments().unwrap(), []);
+    let examples = parse_events(examples().as_bytes()).unwrap();
+    let entered = examples.iter().find_map(|event| match &event.body {
+        Body::Instrument(entered) => Some(entered.instrument.clone()),
+        _ => None,
+    });
+    let first = entered.unwrap();
+    let mut later = first.clone();
+    later.calibration_due_ms += 1;
+    let keeps = |store: &mut Store, one: OwnInstrument| {
+        store.append_own(&job(), &[], &BTreeMap::new(), &[one]).unwrap();
+    };
+    keeps(&mut store, OwnInstrument::Kept(first.clone()));
+    keeps(&mut store, OwnInstrument::Kept(later.clone()));
+    store.close().unwrap();
+    let mut store = Store::open(&path).unwrap();
+    assert_eq!(store.instruments().unwrap(), [later]);
+    keeps(&mut store, OwnInstrument::Dropped(first.id));
+    assert_eq!(store.instruments().unwrap(), []);
 }

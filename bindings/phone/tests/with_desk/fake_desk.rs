@@ -89,21 +89,27 @@ impl FakeDesk {
 
     /// Opens the job for the phones that are enrolled.
     pub(crate) fn opens_job(&self) {
+        self.opens(&job());
+    }
+
+    /// Opens a job of this name for them.
+    pub(crate) fn opens(&self, job: &JobId) {
         let mut inside = self.inside();
         let (map, rules) = (map_sheet("Made-up"), RuleSheet::default_text().as_bytes().to_vec());
         let carried = CarriedSheets::read(&map, &rules).unwrap();
         let (map_hash, rules_hash) =
             (carried.lend().map_hash().to_owned(), carried.lend().rules_hash().to_owned());
-        let mut log = Log::new(job());
+        let mut log = Log::new(job.clone());
         log.enrol(desk(), inside.key.public()).unwrap();
         for (device, (key, _)) in &inside.devices {
             log.enrol(device.clone(), *key).unwrap();
         }
-        inside.jobs.insert(job(), DeskJob { log, map, rules });
+        inside.jobs.insert(job.clone(), DeskJob { log, map, rules });
         drop(inside);
-        self.writes(
+        self.writes_on(
+            job,
             "job-opened",
-            &json!({ "job": "J-1", "service": "P1V2", "scope": "base-line-side",
+            &json!({ "job": job.as_str(), "service": "P1V2", "scope": "base-line-side",
             "work": "replace the meter base", "map_sheet_sha256": map_hash,
             "rule_sheet_sha256": rules_hash, "rules_edition": coldlug_core::gate::EDITION,
             "crew": [
@@ -116,6 +122,10 @@ impl FakeDesk {
 
     /// The dispatcher writes something at the desk.
     pub(crate) fn writes(&self, kind: &str, body: &Value) {
+        self.writes_on(&job(), kind, body);
+    }
+
+    fn writes_on(&self, job: &JobId, kind: &str, body: &Value) {
         let mut inside = self.inside();
         inside.written += 1;
         let written = inside.written;
@@ -126,7 +136,7 @@ impl FakeDesk {
                 "mono_ms": written } }))
         .unwrap();
         let key = DeviceKey::from_seed(&[9; 32]);
-        inside.jobs.get_mut(&job()).unwrap().log.append(event, &key).unwrap();
+        inside.jobs.get_mut(job).unwrap().log.append(event, &key).unwrap();
     }
 
     /// The answer to one message.

@@ -16,6 +16,7 @@ mod drafts;
 mod enrol;
 mod fake_desk;
 mod hostile;
+mod instruments;
 mod life;
 mod pages;
 mod pictures;

@@ -63,6 +63,7 @@ fn a_screen_offers_the_marks_that_are_on_now() {
         written: 9,
         chance: &[0; 32],
         secrets: &secrets,
+        instruments: &[],
         head: None,
     };
     let who = PersonId::new("lw-a").unwrap();

@@ -1,6 +1,6 @@
 //! Acts on instruments: entered from the nameplate, shown right on something known.
 
-use chrono::NaiveDate;
+use chrono::{DateTime, NaiveDate};
 
 use super::form::{Form, NAME, Pick, WORDS};
 use crate::{
@@ -56,6 +56,41 @@ pub(super) fn enter(form: &mut Form<'_>) -> Bodies {
             calibration_due_ms,
         },
     })])
+}
+
+/// One that the device keeps and the job lacks. It stands in the job as if it had been typed; whether
+/// it reads right is still to be shown there.
+pub(super) fn own(form: &mut Form<'_>) -> Bodies {
+    let entered = &form.evidence()?.instruments;
+    let device = form.device;
+    let (clamp, now_ms) = (clamp_is_lacking(form), device.now.wall_ms);
+    let mut own: Vec<&Instrument> =
+        device.instruments.iter().filter(|one| !entered.contains_key(&one.id)).collect();
+    // What the next step waits for comes first, what is overdue last.
+    own.sort_by_key(|one| {
+        let waited = clamp && one.class == InstrumentClass::Clamp;
+        (one.calibration_due_ms < now_ms, !waited, &one.id)
+    });
+    let picks = own.into_iter().map(|one| as_kept(form, one)).collect();
+    let instrument = form.one("ask-own-instrument", picks, "unfit-no-own-instrument")?;
+    Some(vec![Body::Instrument(InstrumentEntered { instrument: instrument.clone() })])
+}
+
+/// Whether the job has no clamp yet.
+fn clamp_is_lacking(form: &Form<'_>) -> bool {
+    let entered = form.state.evidence.iter().flat_map(|evidence| evidence.instruments.values());
+    !entered.into_iter().any(|one| one.class == InstrumentClass::Clamp)
+}
+
+/// A kept instrument to choose: what it is, and until when it is calibrated.
+fn as_kept<'a>(form: &Form<'_>, one: &'a Instrument) -> Pick<&'a Instrument> {
+    let overdue = one.calibration_due_ms < form.device.now.wall_ms;
+    let id = if overdue { "choice-own-overdue" } else { "choice-own" };
+    let kind = form.words.plain(&format!("class-{}", one.class.name())).text;
+    let due = DateTime::from_timestamp_millis(one.calibration_due_ms)
+        .map_or_else(|| "?".to_owned(), |due| due.format("%Y-%m-%d").to_string());
+    let places = [("name", one.id.as_str()), ("kind", &kind), ("due", &due)];
+    Pick { value: one.id.to_string(), label: form.words.say(id, &places), means: one }
 }
 
 /// A class to choose, with what is usual for it, so that nobody leaves a field empty unseen.

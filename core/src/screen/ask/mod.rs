@@ -30,6 +30,7 @@ use crate::{
     gate::Role,
     job::{Sheets, State},
     quantity::{DeviceId, EventId, IdError, Instant, PersonId},
+    reading::Instrument,
     words::{Sentence, Words},
 };
 
@@ -153,6 +154,8 @@ pub struct Device<'a> {
     pub chance: &'a [u8; 32],
     /// What drafts left on this device.
     pub secrets: &'a BTreeMap<String, String>,
+    /// Instruments that this device keeps over jobs.
+    pub instruments: &'a [Instrument],
     /// Hash of the newest entry of this device on the job; none: it has written nothing yet.
     pub head: Option<Sha256Hex>,
 }
@@ -211,6 +214,7 @@ pub fn draft(
 fn statements(act: Act, form: &mut Form<'_>) -> Option<Vec<Body>> {
     match act {
         Act::Brief => course::brief(form),
+        Act::OwnInstrument => instruments::own(form),
         Act::EnterInstrument => instruments::enter(form),
         Act::ProveInstrument => instruments::prove(form),
         Act::BeginStay => premises::begin_stay(form),

@@ -21,6 +21,7 @@ use crate::{
 /// An act that is not here asks nothing.
 const ASKS: &[(Act, &[&str])] = &[
     (Act::Brief, &["subjects", "present"]),
+    (Act::OwnInstrument, &["own-instrument"]),
     (
         Act::EnterInstrument,
         &[

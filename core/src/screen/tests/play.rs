@@ -13,7 +13,8 @@ use crate::{
     mapsheet::fixture,
     plant::Plant,
     quantity::{DeviceId, Instant, PersonId},
-    rule_sheet::RuleSheet,
+    reading::{Instrument, InstrumentClass, Usual},
+    rule_sheet::{Category, RuleSheet},
     screen::{Act, Answer, Device, Draft, Shown, Unfit, draft, event_name, screen},
     words::Words,
 };
@@ -60,6 +61,23 @@ pub(super) struct Play<'a> {
     pub(super) now_s: i64,
     pub(super) secrets: BTreeMap<String, BTreeMap<String, String>>,
     written: BTreeMap<String, u64>,
+    /// Instruments that the phone of `a` keeps over jobs.
+    pub(super) kept: Vec<Instrument>,
+}
+
+/// A tester of some class that a phone keeps.
+pub(super) fn kept(id: &str, class: InstrumentClass) -> Instrument {
+    let Usual { range, resolution, accuracy, .. } = class.usual();
+    Instrument {
+        id: id.try_into().unwrap(),
+        class,
+        category: Category::Four,
+        category_volts: "600".parse().unwrap(),
+        range,
+        resolution,
+        accuracy,
+        calibration_due_ms: 1_900_000_000_000,
+    }
 }
 
 /// What became of an act.
@@ -96,6 +114,7 @@ impl<'a> Play<'a> {
             now_s: 0,
             secrets: BTreeMap::new(),
             written: BTreeMap::new(),
+            kept: vec![kept("kept-1", InstrumentClass::TwoPoleTester)],
         };
         play.write("d", &[serde_json::from_value(opened).unwrap()]).unwrap();
         play
@@ -126,6 +145,7 @@ impl<'a> Play<'a> {
             written,
             chance: &chance,
             secrets: self.secrets.get(&phone).unwrap_or(&none),
+            instruments: if who == "a" { &self.kept } else { &[] },
             head: Some(Sha256Hex([9; 32])),
         };
         run(&PersonId::new(format!("lw-{who}")).unwrap(), &device)

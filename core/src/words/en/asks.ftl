@@ -2,6 +2,7 @@
 
 ## More buttons
 
+act-own-instrument = Take one of this phone's instruments
 act-enter-instrument = Enter an instrument
 act-prove-instrument = Show an instrument right
 act-begin-stay = I am at the premises
@@ -92,6 +93,7 @@ unfit-several-there = Several lineworkers are at premises on record: let all but
 unfit-no-picture = There is no picture of somebody else's for you to read.
 unfit-no-pad = The map sheet shows no pad here.
 unfit-no-marks = No sets are marked yet: count and mark them first.
+unfit-no-own-instrument = This phone keeps no instrument that the job lacks: enter it from its nameplate.
 unfit-no-instrument = No such instrument is entered: enter one from its nameplate first.
 unfit-run-open = A switching run is open already: end it first.
 unfit-no-chance = This device draws no proper chance: use another one.
@@ -129,6 +131,7 @@ unfit-not-stopped = The job is not stopped.
 
 ask-subjects = What was talked through
 ask-present = Who was there
+ask-own-instrument = Which of this phone's instruments
 ask-instrument-name = Name or number on it
 ask-instrument-class = What it is
 ask-category = Measurement category
@@ -290,6 +293,8 @@ choice-stood-by = They stood by while dead was proven
 choice-break = A break
 choice-shift-change = Another crew takes over
 choice-source-doubt = Doubt about own sources
+choice-own = { $name }: { $kind }, calibrated until { $due }
+choice-own-overdue = { $name }: { $kind }. Its calibration was due { $due }: not for proofs.
 class-clamp = Clamp meter
 class-two-pole-tester = Two-pole tester
 class-low-impedance-voltmeter = Low-impedance voltmeter
