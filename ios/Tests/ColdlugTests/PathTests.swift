@@ -70,7 +70,7 @@ final class PathTests: XCTestCase, @unchecked Sendable {
         defer { ready.remove() }
         let work = await ready.work(try ready.phone(), at: .job(job))
         let keys = try XCTUnwrap(work.shown?.pages)
-        XCTAssertEqual(keys.map(\.page), [.plan, .faultCurrent])
+        XCTAssertEqual(keys.map(\.page), [.reasons, .plan, .faultCurrent])
         XCTAssertTrue(keys.allSatisfy { !$0.label.text.isEmpty })
         await work.read(.plan)
         let plan = try XCTUnwrap(work.page)
@@ -80,9 +80,12 @@ final class PathTests: XCTestCase, @unchecked Sendable {
         await work.back()
         XCTAssertNil(work.page)
         XCTAssertEqual(work.place, .job(job))
-        await work.read(.faultCurrent)
-        XCTAssertNil(work.page?.diagram)
-        XCTAssertEqual(work.page?.passages.isEmpty, false)
+        for page in [Page.faultCurrent, .reasons] {
+            await work.read(page)
+            XCTAssertNil(work.page?.diagram)
+            XCTAssertEqual(work.page?.passages.isEmpty, false)
+            await work.back()
+        }
     }
 
     func testAReadingIsRefusedWithItsReasonAndThenTaken() async throws {

@@ -1,8 +1,9 @@
 //! Pages that ask nothing, and the marks of a drawing as a shell is given them.
 
-use coldlug_phone::{Diagram, DiagramMark, Page, PhoneError, Spot};
+use coldlug_phone::{Diagram, DiagramMark, Page, PhoneError, Screen, Spot};
+use serde_json::json;
 
-use super::shell::{briefing, two_phones};
+use super::shell::{briefing, says, stay, two_phones};
 
 /// Every place that a mark touches.
 fn places(mark: &DiagramMark) -> Vec<Spot> {
@@ -56,6 +57,24 @@ fn the_plan_is_drawn_and_the_fault_current_told() {
     let faults = a.phone.page("J-1".into(), a.person.into(), Page::FaultCurrent).unwrap();
     assert_eq!(faults.headline.id, "fault-withstand-unknown");
     assert!(faults.diagram.is_none() && faults.passages.len() == 5, "{:#?}", faults.passages);
+}
+
+#[test]
+fn why_a_stay_stands_or_not_is_a_page_once_something_is_seen() {
+    let (_, a, _) = two_phones();
+    let number = json!({ "what": "meter-number", "stay": "st-1", "number": "of nobody" });
+    let seen = says("sighting", &json!({ "sighting": "s-1", "seen": number }));
+    a.acts(&[briefing(), stay(true, "st-1"), seen]).unwrap();
+    let shown = a.phone.screen("J-1".into(), a.person.into()).unwrap();
+    assert_eq!(shown.pages.first().map(|key| key.page), Some(Page::Reasons));
+    let Screen::Ledger { judgement } = &shown.screen else { panic!("{:?}", shown.screen) };
+    let page = a.phone.page("J-1".into(), a.person.into(), Page::Reasons).unwrap();
+    assert_eq!(page.headline, judgement.sentence);
+    let titles: Vec<&str> = page.passages.iter().map(|one| one.title.id.as_str()).collect();
+    assert!(titles.contains(&"reasons-title-stay"), "{page:#?}");
+    // What is in doubt stands on the ledger itself.
+    let doubt = judgement.explanations.iter().find(|said| said.id == "doubt-stay-unnamed");
+    assert!(doubt.is_some(), "{:#?}", judgement.explanations);
 }
 
 #[test]
