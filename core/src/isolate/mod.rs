@@ -31,6 +31,7 @@ mod replay;
 mod steps;
 mod told;
 mod trunk;
+mod venting;
 mod zone;
 
 #[cfg(test)]
@@ -43,6 +44,7 @@ pub use plan::{
     SourceRef, Step, StepAct, Turn, WhyNot, WhyNotPickedUp, Withdrawn,
 };
 pub use read::{AmpsLack, ReadAmps};
+pub use venting::{VENTINGS_BEFORE_DRAWN, VENTINGS_BEFORE_PUT_BACK};
 pub use zone::{Request, RequestError};
 
 use crate::plant::{Branch, Network, Plant};

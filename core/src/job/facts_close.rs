@@ -1,12 +1,10 @@
 //! Facts of what is landed and closed.
 
-use super::{
-    facts::names, facts_lift::is_lug_pair, known::Known, sheets::Sheets, state::State,
-    vented::BEFORE_PUT_BACK,
-};
+use super::{facts::names, facts_lift::is_lug_pair, known::Known, sheets::Sheets, state::State};
 use crate::{
     event::Event,
     gate::{CloseFacts, LandFacts, SwitchClosedFacts},
+    isolate::VENTINGS_BEFORE_PUT_BACK,
     plant::{Conductor, Normally, SwitchState},
     proof::Insulation,
     quantity::AssetId,
@@ -57,7 +55,12 @@ impl State {
             tagged: self.tagged(|what| what == switch),
             lug_pair: is_lug_pair(sheets, switch),
             loop_lacks: self.loop_lacks(sheets, event, switch),
-            pressure_relieved: self.is_vented(sheets, switch, BEFORE_PUT_BACK, &event.when()),
+            pressure_relieved: self.is_vented(
+                sheets,
+                switch,
+                VENTINGS_BEFORE_PUT_BACK,
+                &event.when(),
+            ),
             grounds: self.physical.grounds_on(),
         }
     }

@@ -1,9 +1,10 @@
 //! Facts of what is opened: legs and switches.
 
-use super::{facts::names, sheets::Sheets, state::State, vented::BEFORE_DRAWN};
+use super::{facts::names, sheets::Sheets, state::State};
 use crate::{
     event::{Bolt, Event, Front, ProofOf},
     gate::{LiftFacts, OpenSwitchFacts, ShortFacts},
+    isolate::VENTINGS_BEFORE_DRAWN,
     plant::{Conductor, Device, Normally, SwitchState},
     proof::Zone,
     quantity::{AssetId, Decimal, in_volts},
@@ -153,7 +154,7 @@ impl State {
             amps: self.lacks_amps(sheets, switch, &event.when()),
             forbidden,
             lug_pair: is_lug_pair(sheets, switch),
-            pressure_relieved: self.is_vented(sheets, switch, BEFORE_DRAWN, &event.when()),
+            pressure_relieved: self.is_vented(sheets, switch, VENTINGS_BEFORE_DRAWN, &event.when()),
             identified: self.identified_at(sheets, &event.when()).is_some(),
             conflicts: names(self.open_conflicts()),
         }

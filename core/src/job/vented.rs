@@ -10,12 +10,6 @@ use crate::{
     reading::is_fresh,
 };
 
-/// Ventings before a fuse is drawn: common practice, no source; that it is vented first, WAC 296-45-225.
-pub(super) const BEFORE_DRAWN: usize = 2;
-
-/// Ventings before a fuse is put back: common practice, no source.
-pub(super) const BEFORE_PUT_BACK: usize = 1;
-
 /// One venting of a tank.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Vented {

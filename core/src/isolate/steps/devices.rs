@@ -6,6 +6,7 @@ use super::gates::{LIFT, PROOF, closing};
 use super::{at, at_branch};
 use crate::gate::Rule;
 use crate::isolate::plan::{Opening, Step, StepAct};
+use crate::isolate::venting::{VENTINGS_BEFORE_DRAWN, VENTINGS_BEFORE_PUT_BACK};
 use crate::isolate::zone::Request;
 use crate::plant::{Device, Switch};
 use crate::quantity::AssetId;
@@ -110,7 +111,7 @@ fn park_elbow(opening: &Opening, steps: &mut Vec<Step>) {
 /// sheet (fit and ground the stand-off before breaking).
 pub(super) fn before_opening(device: Device, branch: &AssetId, steps: &mut Vec<Step>) {
     let acts: &[StepAct] = match device {
-        Device::BayonetFuse => &[StepAct::RelievePressure; 2],
+        Device::BayonetFuse => &[StepAct::RelievePressure; VENTINGS_BEFORE_DRAWN],
         Device::Elbow => &[StepAct::SeeElbow, StepAct::SecondWorker, StepAct::FitParkingBushing],
         _ => &[],
     };
@@ -120,7 +121,7 @@ pub(super) fn before_opening(device: Device, branch: &AssetId, steps: &mut Vec<S
 /// What a device asks for before it is closed; sources as for its opening.
 pub(super) fn before_closing(device: Device, branch: &AssetId, steps: &mut Vec<Step>) {
     let acts: &[StepAct] = match device {
-        Device::BayonetFuse => &[StepAct::RelievePressure],
+        Device::BayonetFuse => &[StepAct::RelievePressure; VENTINGS_BEFORE_PUT_BACK],
         Device::Elbow => &[StepAct::SecondWorker],
         _ => &[],
     };

@@ -209,3 +209,18 @@ fn every_break_is_told() {
     }
     told(&event("job-hummed", json!({})));
 }
+
+#[test]
+fn several_runs_in_the_jaws_are_told() {
+    let placement = |runs: u8| {
+        let handle = json!({ "by": "position", "position": "2" });
+        told(&event(
+            "placement",
+            json!({ "placement": "pl-1", "pad": "P1", "handle": handle, "leg": "L1",
+                "runs_in_jaws": runs, "instrument": "clamp-1" }),
+        ))
+    };
+    assert_eq!(placement(1).id, "event-placement");
+    let two = placement(2);
+    assert!(two.text.starts_with("clamp-1 round 2 parallel runs of L1 at P1"), "{two}");
+}
