@@ -71,6 +71,7 @@ fn no_sentence_is_left_over() {
         "mind-",
         "device-",
         "not-allowed-",
+        "breach-",
         "event-",
         "told-",
         "instrument-",

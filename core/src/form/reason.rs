@@ -116,7 +116,7 @@ impl ReasonForm {
 
     fn of_premises(reason: &PremisesReason, words: &Words) -> Self {
         let id = premises_id(reason.ground, reason.names_it);
-        let sentence = words.say(&id, &[("service", reason.service.as_str())]);
+        let sentence = words.say(id, &[("service", reason.service.as_str())]);
         let seen = std::slice::from_ref(&reason.seen);
         Self {
             ground: reason.ground.id().to_owned(),
@@ -175,17 +175,13 @@ impl SeenForm {
 }
 
 /// The sentence of a premises reason: some rules of evidence name a service or speak against it.
-fn premises_id(ground: Ground, names_it: bool) -> String {
+const fn premises_id(ground: Ground, names_it: bool) -> &'static str {
     match ground {
-        Ground::AddressPlate
-        | Ground::CustomerWord
-        | Ground::ElectricianWord
-        | Ground::BillingRecord
-            if !names_it =>
-        {
-            format!("{}-not", ground.id())
-        }
-        _ => ground.id().to_owned(),
+        Ground::AddressPlate if !names_it => "address-plate-not",
+        Ground::CustomerWord if !names_it => "customer-word-not",
+        Ground::ElectricianWord if !names_it => "electrician-word-not",
+        Ground::BillingRecord if !names_it => "billing-record-not",
+        _ => ground.id(),
     }
 }
 
