@@ -59,8 +59,8 @@ pub struct PageKey {
     pub tone: Option<Tone>,
 }
 
-/// The pages that a job has: none before it is opened, no reasons before something is seen. What must
-/// stop the work is said on the key: who never opens the page reads it too.
+/// The pages that a job has: none before it is opened, no reasons before something is seen. What
+/// must stop the work is said on the key: who never opens the page reads it too.
 pub fn pages(state: &State, sheets: &Sheets<'_>, words: &Words) -> Vec<PageKey> {
     let Some(target) = state.target() else { return Vec::new() };
     let plan = PageKey { page: Page::Plan, label: words.plain("page-plan"), tone: None };

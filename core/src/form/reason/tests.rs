@@ -89,7 +89,7 @@ fn what_speaks_against_a_place_is_not_said_to_name_it() {
     ]
     .map(|ground| premises_id(ground, false));
     for id in told {
-        let said = words.say(&id, &[("service", "V1")]);
+        let said = words.say(id, &[("service", "V1")]);
         whole(&said, &words);
         assert!([" not ", " another ", "not V1"].iter().any(|no| said.text.contains(no)), "{said}");
     }
