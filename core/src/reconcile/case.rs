@@ -319,22 +319,39 @@ impl AboutSets<'_> {
         self.number(set).is_some_and(|x| self.question.names(x, &self.against))
     }
 
-    /// The causes with which something else could still be the one, for a set that some effect keeps
-    /// alone and the rule does not name; none of them where no single cause explains what speaks
-    /// against it.
-    pub(crate) fn hole(&self, set: &SetAt) -> Option<Vec<Cause>> {
+    /// Whether the rule says that this set is the one; else the causes with which something else could
+    /// still be, none of them where no single cause explains what speaks against it. Nothing is said
+    /// of a set that no effect speaks of.
+    pub(crate) fn asked(&self, set: &SetAt) -> Option<Result<(), Vec<Cause>>> {
         let x = self.number(set)?;
-        let kept = self.question.effects.iter().any(|effect| effect.row.out == Out::AllBut(x));
-        let hole = self.question.identified(x, &self.against).err().filter(|_| kept)?;
-        Some(self.case.causes_of(&hole))
+        let hole = self.question.hole(x, &self.against);
+        Some(hole.map_or(Ok(()), |hole| Err(self.case.causes_of(&hole))))
+    }
+
+    /// Whether some effect keeps this set alone.
+    pub(crate) fn is_kept(&self, set: &SetAt) -> bool {
+        let kept = self.number(set).map(Out::AllBut);
+        kept.is_some_and(|kept| self.question.effects.iter().any(|effect| effect.row.out == kept))
     }
 
     /// For every effect that is asked: its place, and each single cause with which it says nothing.
     pub(crate) fn lost_by(&self) -> impl Iterator<Item = (usize, Vec<Cause>)> + '_ {
-        self.places.iter().zip(&self.question.effects).map(|(place, effect)| {
-            let lost = self.question.causes.iter().copied().filter(|cause| {
-                !Weighed::left(*effect, &Gone::default().and(*cause), self.question.ground)
-            });
+        let ground = self.question.ground;
+        let gone = |cause: Id| Gone::default().and(cause);
+        let tried: Ids = self.question.causes.iter().copied().collect();
+        // What a stay falls with is the same for every effect on it.
+        let falls_with: Vec<Ids> = (0..ground.stays.len())
+            .map(|stay| tried.iter().filter(|one| !ground.stay_stands(stay, &gone(*one))).collect())
+            .collect();
+        self.places.iter().zip(&self.question.effects).map(move |(place, effect)| {
+            let mut may = effect.row.causes.clone();
+            for rest in effect.rests.iter() {
+                may.extend(&rest.reports);
+                falls_with.get(rest.stay).into_iter().for_each(|causes| may.extend(causes));
+            }
+            let lost = may
+                .iter()
+                .filter(|one| tried.contains(*one) && !Weighed::left(*effect, &gone(*one), ground));
             (*place, self.case.causes_of(&lost.collect()))
         })
     }

@@ -3,10 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{
-    case::Case,
+    case::{AboutSets, Case},
     explain::{Explanations, explain},
     ledger::{self, LedgerRow, Standing},
-    reason::{Reasons, reasons},
+    reason::{Doubt, Reasons, reasons},
     settle::{self, SettlingTest},
     verdict::{Advice, CandidateRow, Judgement, PremisesVerdict, StillExcluded, Verdict},
 };
@@ -33,10 +33,11 @@ pub(crate) fn judge_by(
     let limits = Limits::of(rules, evidence);
     let drawn = draw(plant, &limits, evidence, conditions);
     let case = Case::new(&evidence.target, &drawn, &limits, conditions);
-    let found = answer(evidence, &drawn, &case);
+    let seen = seen_by(evidence, &drawn);
+    let about = case.about_sets(seen.len());
+    let found = answer(&drawn, premises_in(&case), seen, &about);
+    let reasons = reasons(evidence, &drawn, &found, &about);
     let ledger = ledger::rows(plant, rules, evidence, &drawn, &found);
-    let about = case.about_sets(found.candidates.len().saturating_sub(1));
-    let reasons = reasons(evidence, &drawn, &found.premises, &about);
     let settling = if found.identified.is_some() {
         Vec::new()
     } else {
@@ -97,6 +98,8 @@ pub(crate) struct Found {
     pub(crate) identified: Option<(SetAt, Vec<StillExcluded>)>,
     /// Every seen set and `elsewhere`, with the sightings that exclude it.
     pub(crate) candidates: Vec<CandidateRow>,
+    /// What the rule does not name though something speaks for it.
+    pub(crate) doubts: Vec<Doubt>,
 }
 
 /// Every set that the marks of the job name.
@@ -130,17 +133,28 @@ fn premises_in(case: &Case) -> BTreeMap<StayId, PremisesVerdict> {
 }
 
 /// Answers both questions.
-pub(crate) fn answer(evidence: &Evidence, drawn: &Drawn, case: &Case) -> Found {
-    let premises = premises_in(case);
-    let seen = seen_by(evidence, drawn);
-    let about = case.about_sets(seen.len());
-    let identified = seen.iter().find(|set| about.identified(set)).map(|set| {
-        let still = about.still(set).into_iter().map(|(without, places)| {
+fn answer(
+    drawn: &Drawn,
+    premises: BTreeMap<StayId, PremisesVerdict>,
+    seen: BTreeSet<SetAt>,
+    about: &AboutSets<'_>,
+) -> Found {
+    let (mut identified, mut doubts) = (None, Vec::new());
+    for set in &seen {
+        match about.asked(set) {
+            Some(Ok(())) if identified.is_none() => identified = Some(set.clone()),
+            Some(Err(hole)) if about.is_kept(set) => doubts.push(Doubt { set: set.clone(), hole }),
+            Some(_) | None => {}
+        }
+    }
+    let identified = identified.map(|set| {
+        let still = about.still(&set).into_iter().map(|(without, places)| {
             let by = places.into_iter().filter_map(|place| drawn.sets.get(place));
             let by = by.flat_map(|effect| effect.sightings.iter().cloned()).collect();
             StillExcluded { without, by }
         });
-        (set.clone(), still.collect())
+        let still = still.collect();
+        (set, still)
     });
     let asked: Vec<&SetEffect> =
         about.places().iter().filter_map(|place| drawn.sets.get(*place)).collect();
@@ -157,7 +171,7 @@ pub(crate) fn answer(evidence: &Evidence, drawn: &Drawn, case: &Case) -> Found {
             CandidateRow { candidate, excluded_by }
         })
         .collect();
-    Found { premises, identified, candidates }
+    Found { premises, identified, candidates, doubts }
 }
 
 /// The premises verdict of one stay.

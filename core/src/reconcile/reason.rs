@@ -1,9 +1,9 @@
 //! Why each candidate is out or in: everything drawn, with who saw it and what alone could make it
 //! false. Nothing is decided here; the rule has decided.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
-use super::{case::AboutSets, verdict::PremisesVerdict};
+use super::{case::AboutSets, judge::Found, verdict::PremisesVerdict};
 use crate::{
     quantity::{AssetId, Instant, PersonId, SightingId, StayId},
     sighting::{Cause, Drawn, Evidence, Excludes, Ground, Premises, SetAt},
@@ -81,10 +81,10 @@ pub struct Reasons {
 pub(super) fn reasons(
     evidence: &Evidence,
     drawn: &Drawn,
-    stays: &BTreeMap<StayId, PremisesVerdict>,
+    found: &Found,
     about: &AboutSets<'_>,
 ) -> Reasons {
-    let at_target = |stay: &StayId| match stays.get(stay) {
+    let at_target = |stay: &StayId| match found.premises.get(stay) {
         Some(PremisesVerdict::Identified { service }) => *service == evidence.target,
         Some(PremisesVerdict::Unsettled { .. }) | None => false,
     };
@@ -128,12 +128,6 @@ pub(super) fn reasons(
     let waiting = (0..drawn.sets.len())
         .filter(|place| !asked.contains(place))
         .filter_map(|place| set_reason(place, None));
-    let sets: Vec<SetReason> = counting.chain(waiting).collect();
-    let kept: BTreeSet<&SetAt> =
-        sets.iter().filter(|reason| reason.speaks_for).map(|reason| &reason.set).collect();
-    let doubts = kept
-        .into_iter()
-        .filter_map(|set| Some(Doubt { set: set.clone(), hole: about.hole(set)? }))
-        .collect();
-    Reasons { premises: premises.collect(), sets, doubts }
+    let (premises, sets) = (premises.collect(), counting.chain(waiting).collect());
+    Reasons { premises, sets, doubts: found.doubts.clone() }
 }

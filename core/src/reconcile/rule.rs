@@ -185,9 +185,14 @@ impl<E: Weighed> Question<'_, E> {
     /// The rule for candidate `x`; a hole where it fails. `other_against`: effects on the other
     /// question that speak against it.
     pub(crate) fn identified(&self, x: Id, other_against: &[&PremisesRow]) -> Result<(), Hole> {
+        self.holds(x, self.explanations(x, other_against))
+    }
+
+    /// The same, with the explanations of what speaks against `x` at hand.
+    fn holds(&self, x: Id, explanations: Option<Vec<Id>>) -> Result<(), Hole> {
         let weighty = self.weighty();
         self.holds_against(x, &weighty, Gone::default())?;
-        let Some(explanations) = self.explanations(x, other_against) else { return Ok(()) };
+        let Some(explanations) = explanations else { return Ok(()) };
         if explanations.is_empty() {
             return Err(Vec::new());
         }
@@ -199,10 +204,19 @@ impl<E: Weighed> Question<'_, E> {
         Ok(())
     }
 
-    /// Whether the rule names `x`. What has no explanation is soon told, and asked first.
+    /// What keeps the rule from naming `x`: none where it names it. What speaks against it and has no
+    /// explanation is soon told, and asked first; the hole is empty then.
+    pub(crate) fn hole(&self, x: Id, other_against: &[&PremisesRow]) -> Option<Hole> {
+        let explanations = self.explanations(x, other_against);
+        if explanations.as_ref().is_some_and(Vec::is_empty) {
+            return Some(Vec::new());
+        }
+        self.holds(x, explanations).err()
+    }
+
+    /// Whether the rule names `x`.
     pub(crate) fn names(&self, x: Id, other_against: &[&PremisesRow]) -> bool {
-        self.explanations(x, other_against).is_none_or(|causes| !causes.is_empty())
-            && self.identified(x, other_against).is_ok()
+        self.hole(x, other_against).is_none()
     }
 
     /// Every single cause that explains all that speaks against `x`; none: nothing speaks against it,

@@ -43,7 +43,12 @@ impl Case {
             plant,
             evidence: Evidence::new(id("P1V1")),
             drawn: Drawn { premises: vec![], sets: vec![], idle: BTreeMap::new() },
-            found: Found { premises: BTreeMap::new(), identified: None, candidates: vec![] },
+            found: Found {
+                premises: BTreeMap::new(),
+                identified: None,
+                candidates: vec![],
+                doubts: vec![],
+            },
             next: 0,
         }
     }
