@@ -7,8 +7,9 @@ use serde::Serialize;
 
 use super::explanation::ExplanationsForm;
 use super::{
+    cause::Clauses,
     pointer::pointer_sentence,
-    reason::{ReasonForm, cause_clause, doubt_of_set, doubt_of_stay, reasons_of, reasons_of_stay},
+    reason::{ReasonForm, doubt_of_set, doubt_of_stay, reasons_of, reasons_of_stay},
 };
 use crate::{
     quantity::{AssetId, EventId, SightingId, StayId},
@@ -16,7 +17,7 @@ use crate::{
         By, CandidateRow, Claim, Judgement, LedgerRow, PremisesVerdict, SettlingTest,
         StillExcluded, Test, Verdict,
     },
-    sighting::{Candidate, Cause, Idle, Pointer, SetAt},
+    sighting::{Candidate, Cause, Evidence, Idle, Pointer, SetAt},
     words::{Sentence, Words},
 };
 
@@ -162,11 +163,12 @@ pub struct IdleForm {
 impl JudgementForm {
     /// From a judgement, in some language.
     pub fn new(
-        service: &AssetId,
+        evidence: &Evidence,
         until: Option<&EventId>,
         judged: &Judgement,
         words: &Words,
     ) -> Self {
+        let (service, told) = (&evidence.target, Clauses { evidence, words });
         let (verdict, set, contradicted, no_set_left, holds) = match &judged.verdict {
             Verdict::Identified { set, holds } => {
                 (VerdictName::Identified, Some(set.clone()), &[][..], false, holds.as_slice())
@@ -179,10 +181,10 @@ impl JudgementForm {
         let premises: Vec<PremisesForm> = judged
             .premises
             .iter()
-            .map(|(stay, verdict)| PremisesForm::new(stay, verdict, judged, words))
+            .map(|(stay, verdict)| PremisesForm::new(stay, verdict, judged, told))
             .collect();
         let of_stays = premises.iter().filter_map(|stay| stay.doubt.clone());
-        let of_sets = judged.reasons.doubts.iter().map(|doubt| doubt_of_set(doubt, words));
+        let of_sets = judged.reasons.doubts.iter().map(|doubt| doubt_of_set(doubt, told));
         Self {
             service: service.clone(),
             until: until.cloned(),
@@ -192,12 +194,12 @@ impl JudgementForm {
             contradicted: contradicted.iter().map(|row| ClaimForm::new(row, words)).collect(),
             no_set_left,
             doubts: of_stays.chain(of_sets).collect(),
-            still_excluded: holds.iter().map(|one| StillExcludedForm::new(one, words)).collect(),
+            still_excluded: holds.iter().map(|one| StillExcludedForm::new(one, told)).collect(),
             premises,
             candidates: judged
                 .candidates
                 .iter()
-                .map(|row| CandidateForm::new(row, service, judged, words))
+                .map(|row| CandidateForm::new(row, service, judged, told))
                 .collect(),
             ledger: judged.ledger.iter().map(|row| ClaimForm::new(row, words)).collect(),
             explanations: ExplanationsForm::new(&judged.explanations, words),
@@ -316,10 +318,10 @@ impl ClaimForm {
 }
 
 impl StillExcludedForm {
-    fn new(holds: &StillExcluded, words: &Words) -> Self {
-        let clause = |cause| cause_clause(cause, words);
+    fn new(holds: &StillExcluded, told: Clauses<'_>) -> Self {
+        let nothing = || told.words.plain("cause-none").text;
         Self {
-            sentence: holds.without.as_ref().map_or_else(|| words.plain("cause-none").text, clause),
+            sentence: holds.without.as_ref().map_or_else(nothing, |cause| told.clause(cause)),
             without: holds.without.clone(),
             cause: holds.without.as_ref().map_or_else(|| "none".to_owned(), ToString::to_string),
             sightings: holds.by.clone(),
@@ -328,22 +330,27 @@ impl StillExcludedForm {
 }
 
 impl PremisesForm {
-    fn new(stay: &StayId, verdict: &PremisesVerdict, judged: &Judgement, words: &Words) -> Self {
+    fn new(
+        stay: &StayId,
+        verdict: &PremisesVerdict,
+        judged: &Judgement,
+        told: Clauses<'_>,
+    ) -> Self {
         let (identified, named, undone_by) = match verdict {
             PremisesVerdict::Identified { service } => {
                 (Some(service.clone()), BTreeSet::new(), Vec::new())
             }
             PremisesVerdict::Unsettled { named, hole } => (None, named.clone(), hole.clone()),
         };
-        let reasons = reasons_of_stay(stay, &judged.reasons, words);
+        let reasons = reasons_of_stay(stay, &judged.reasons, told);
         let open = identified.is_none() && !reasons.is_empty();
-        let doubt = open.then(|| doubt_of_stay(stay, !named.is_empty(), &undone_by, words));
+        let doubt = open.then(|| doubt_of_stay(stay, !named.is_empty(), &undone_by, told));
         Self { stay: stay.clone(), identified, named, undone_by, doubt, reasons }
     }
 }
 
 impl CandidateForm {
-    fn new(row: &CandidateRow, service: &AssetId, judged: &Judgement, words: &Words) -> Self {
+    fn new(row: &CandidateRow, service: &AssetId, judged: &Judgement, told: Clauses<'_>) -> Self {
         let set = match &row.candidate {
             Candidate::Set(set) => Some(set.clone()),
             Candidate::Elsewhere => None,
@@ -352,7 +359,7 @@ impl CandidateForm {
             set,
             possible: row.excluded_by.is_empty(),
             excluded_by: row.excluded_by.clone(),
-            reasons: reasons_of(&row.candidate, service, &judged.reasons, words),
+            reasons: reasons_of(&row.candidate, service, &judged.reasons, told),
         }
     }
 }

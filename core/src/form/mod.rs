@@ -3,6 +3,7 @@
 //! A form is made from a core type and never read back into one. Each has a JSON Schema made from
 //! its type; tests hold every printed form to its schema.
 
+mod cause;
 mod check;
 mod explanation;
 mod fault_current;
@@ -15,6 +16,7 @@ mod reason;
 mod record;
 mod rule_book;
 
+pub use cause::{CauseForm, Clauses};
 pub use check::{CheckForm, SheetForm};
 pub use explanation::{
     ExplanationForm, ExplanationsForm, FalseClaimForm, FindingForm, HypothesisForm,
@@ -29,7 +31,7 @@ pub use judgement::{
     StillExcludedForm, VerdictName, claim_sentence, name, test_sentence, verdict_sentence,
 };
 pub use plan::{NotAllowedForm, PlanForm, StepForm, WayForm, opening_sentence};
-pub use reason::{CauseForm, ReasonForm, SeenForm, cause_clause};
+pub use reason::{ReasonForm, SeenForm};
 pub use record::{RecordDeviceForm, RecordFaultForm, RecordForm, WholeRecordForm};
 pub use rule_book::{RuleBookForm, RuleForm};
 

@@ -68,7 +68,7 @@ impl State {
             })
         };
         let proven = |leg: Conductor| {
-            self.amps_of_pull(set, leg).any(|read| fresh(read.at) && load_after(&read))
+            self.amps_of_all_runs(set, leg).any(|read| fresh(read.at) && load_after(&read))
         };
         self.legs_on_lugs(sheets, set).filter(|leg| !proven(*leg)).collect()
     }
@@ -104,13 +104,12 @@ impl State {
 
     /// The amps read last on all runs of one leg of a set, after the pull that is in force.
     pub(super) fn last_amps<'s>(&'s self, set: &'s SetAt, leg: Conductor) -> Option<LegAmps<'s>> {
-        self.amps_of_pull(set, leg).next()
+        self.amps_of_all_runs(set, leg).next()
     }
 
     /// Whether the last amps of a leg are of other than all its parallel runs, as they were counted.
     pub(super) fn part_in_jaws(&self, set: &SetAt, leg: Conductor) -> bool {
-        let pull = self.physical.meter_out.as_ref().map(|out| &out.deed);
-        let last = self.amps_with_meter_out(set, leg).find(|read| Some(read.deed) == pull);
+        let last = self.amps_of_pull(set, leg).next();
         last.is_some_and(|read| !self.all_in_jaws(set, read.placement))
     }
 
@@ -121,14 +120,22 @@ impl State {
 
     /// The amps read on all runs of one leg of a set after the pull that is in force, the last ones
     /// first.
+    fn amps_of_all_runs<'s>(
+        &'s self,
+        set: &'s SetAt,
+        leg: Conductor,
+    ) -> impl Iterator<Item = LegAmps<'s>> {
+        self.amps_of_pull(set, leg).filter(move |read| self.all_in_jaws(set, read.placement))
+    }
+
+    /// The amps read on one leg of a set after the pull that is in force, the last ones first.
     fn amps_of_pull<'s>(
         &'s self,
         set: &'s SetAt,
         leg: Conductor,
     ) -> impl Iterator<Item = LegAmps<'s>> {
         let pull = self.physical.meter_out.as_ref().map(|out| &out.deed);
-        self.amps_with_meter_out(set, leg)
-            .filter(move |read| Some(read.deed) == pull && self.all_in_jaws(set, read.placement))
+        self.amps_with_meter_out(set, leg).filter(move |read| Some(read.deed) == pull)
     }
 
     /// The amps read on one leg of a set with a meter out, the last ones first.

@@ -65,8 +65,6 @@ reasons! {
         UnitSlip = "reading-unit-slip": "As many amps as the place has volts.";
         FinerThanDisplay = "reading-finer-than-display":
             "A number that the instrument's display cannot show: another unit or another instrument.";
-        CircuitLaw = "reading-breaks-circuit-law":
-            "It does not go with the other readings of the same place.";
         ZeroUnproven = "reading-zero-unproven":
             "A zero from a clamp that has read no load within the window.";
     }

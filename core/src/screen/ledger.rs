@@ -7,6 +7,6 @@ use crate::{form::JudgementForm, words::Sentence};
 pub(super) fn ledger(scene: &Scene<'_>) -> Option<(Sentence, Screen)> {
     let (evidence, judged) = (scene.state.evidence.as_ref()?, scene.judged?);
     let until = scene.state.applied.last().map(|applied| &applied.event.id);
-    let form = JudgementForm::new(&evidence.target, until, judged, scene.words);
+    let form = JudgementForm::new(evidence, until, judged, scene.words);
     Some((form.sentence.clone(), Screen::Ledger { judgement: Box::new(form) }))
 }

@@ -22,7 +22,7 @@ pub(super) fn reasons(state: &State, sheets: &Sheets<'_>, words: &Words) -> Page
         return PageShown { physical, headline, tone, diagram, acts, passages };
     };
     let judged = judge(sheets.plant, sheets.rules, evidence);
-    let form = JudgementForm::new(&evidence.target, None, &judged, words);
+    let form = JudgementForm::new(evidence, None, &judged, words);
     let passages = passages(&form, evidence, words);
     let tone = tone::of_verdict(form.verdict);
     let (headline, diagram, acts) = (form.sentence, None, Vec::new());

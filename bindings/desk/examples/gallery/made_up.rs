@@ -1,17 +1,19 @@
 //! Made-up people, moments, sentences, offers.
 
+use std::num::NonZeroU8;
+
 use coldlug_core::{
     form::{
-        CandidateForm, ClaimForm, ExplanationsForm, JudgementForm, ReasonForm, SettlingTestForm,
-        VerdictName, cause_clause,
+        CandidateForm, ClaimForm, Clauses, ExplanationsForm, JudgementForm, ReasonForm,
+        SettlingTestForm, VerdictName,
     },
-    quantity::{AssetId, IdError, Instant, PersonId, SightingId},
+    quantity::{AssetId, Decimal, IdError, Instant, PersonId, SightingId},
     reconcile::{
         Confirm, Contradiction, Explaining, Explanation, Explanations, FalseClaim, Finding, SeenBy,
         SetReason,
     },
     screen::{Act, Ask, AskKind, Choice, Offer},
-    sighting::{Cause, Ground, SetAt},
+    sighting::{Cause, Evidence, Ground, Handle, Leg, Placement, Run, SetAt},
     words::{Sentence, Words},
 };
 use coldlug_desk::pages::{Frame, When};
@@ -22,9 +24,14 @@ pub(crate) fn said(text: &str) -> Sentence {
 }
 
 /// A moment of the made-up day.
-pub(crate) fn at(minute: i64) -> When {
+fn moment(minute: i64) -> Instant {
     let wall_ms = 1_795_503_600_000 + minute * 60_000;
-    When::new(&Instant { wall_ms, boot: "boot".into(), mono_ms: minute * 60_000 })
+    Instant { wall_ms, boot: "boot".into(), mono_ms: minute * 60_000 }
+}
+
+/// The same, as pages show it.
+pub(crate) fn at(minute: i64) -> When {
+    When::new(&moment(minute))
 }
 
 /// A dispatcher's page.
@@ -101,9 +108,9 @@ fn reason(
     ground: Ground,
     sighting: &str,
     false_if: Vec<Cause>,
-    words: &Words,
+    told: Clauses<'_>,
 ) -> Result<ReasonForm, IdError> {
-    let at = Instant { wall_ms: 1_795_505_400_000, boot: "boot".into(), mono_ms: 0 };
+    let at = moment(30);
     let reason = SetReason {
         set: set("PM-12", position)?,
         ground,
@@ -113,7 +120,37 @@ fn reason(
         seen: vec![SeenBy { sighting: SightingId::new(sighting)?, who: PersonId::new("bo")?, at }],
         false_if,
     };
-    Ok(ReasonForm::of_set(&reason, &AssetId::new("S-4471")?, words))
+    Ok(ReasonForm::of_set(&reason, &AssetId::new("S-4471")?, told))
+}
+
+/// What was done with the clamp and the load.
+fn job() -> Result<Evidence, IdError> {
+    let mut job = Evidence::new(AssetId::new("S-4471")?);
+    let placed = Placement {
+        id: "phone-pad-22".try_into()?,
+        pad: AssetId::new("PM-12")?,
+        handle: Handle::Position { position: "3".into() },
+        leg: Some(Leg::L1),
+        runs_in_jaws: NonZeroU8::MIN,
+        instrument: "clamp-3".try_into()?,
+        at: moment(24),
+    };
+    let run = Run {
+        id: "phone-house-21".try_into()?,
+        stay: "house".try_into()?,
+        doer: PersonId::new("ana")?,
+        outlet: "kitchen".into(),
+        load_amps: Decimal::scaled(12, 0),
+        load_tolerance_percent: Decimal::scaled(10, 0),
+        sealed: String::new(),
+        size_slot: 0,
+        begun: moment(25),
+        opened: None,
+        ended: None,
+    };
+    job.placements.insert(placed.id.clone(), placed);
+    job.runs.insert(run.id.clone(), run);
+    Ok(job)
 }
 
 /// A ledger in which map and field do not agree.
@@ -134,7 +171,9 @@ pub(crate) fn contradiction(words: &Words) -> Result<JudgementForm, IdError> {
     let counted = Cause::LugPositions { pad: AssetId::new("PM-12")? };
     let placed = Cause::Placement { placement: "phone-pad-22".try_into()? };
     let switched = Cause::Run { run: "phone-house-21".try_into()? };
-    let if_not = cause_clause(&counted, words);
+    let job = job()?;
+    let told = Clauses { evidence: &job, words };
+    let if_not = told.clause(&counted);
     let step = [
         ("set", "PM-12 position 3"),
         ("by", "by counting lug positions"),
@@ -168,7 +207,7 @@ pub(crate) fn contradiction(words: &Words) -> Result<JudgementForm, IdError> {
                     Ground::LoadStepFlat,
                     "phone-pad-31",
                     vec![counted.clone(), switched.clone()],
-                    words,
+                    told,
                 )?],
             },
             CandidateForm {
@@ -180,7 +219,7 @@ pub(crate) fn contradiction(words: &Words) -> Result<JudgementForm, IdError> {
                     Ground::LoadStepSeen,
                     "phone-pad-24",
                     vec![counted, placed, switched],
-                    words,
+                    told,
                 )?],
             },
             CandidateForm {

@@ -129,7 +129,7 @@ fn judgement(desk: &Desk, carried: &Carried) -> Option<JudgementForm> {
     let evidence = state.evidence.as_ref()?;
     let judged = judge(sheets.plant, sheets.rules, evidence);
     let until = state.applied.last().map(|applied| &applied.event.id);
-    Some(JudgementForm::new(&evidence.target, until, &judged, &desk.words))
+    Some(JudgementForm::new(evidence, until, &judged, &desk.words))
 }
 
 fn role_id(role: Role) -> &'static str {

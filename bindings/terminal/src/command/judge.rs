@@ -31,7 +31,7 @@ pub(crate) fn run<W: Write>(
         )
     })?;
     let judged = judge(&map.plant, &rules, evidence);
-    let form = JudgementForm::new(&evidence.target, job.until.as_ref(), &judged, words);
+    let form = JudgementForm::new(evidence, job.until.as_ref(), &judged, words);
     let exit = match form.verdict {
         VerdictName::Identified => Exit::Yes,
         VerdictName::Contradicted => Exit::Contradicted,

@@ -15,7 +15,6 @@ reading-stale = Too old, or no clock can say how old. Read again.
 reading-high-impedance = A high-impedance meter cannot tell this. Read again with a low-impedance tester.
 reading-unit-slip = As many amps as the place has volts. Check the unit and read again.
 reading-finer-than-display = This instrument's display cannot show that: another unit, range or instrument. Check it and read again.
-reading-breaks-circuit-law = It does not go with the other readings of this place. Read all pairs again.
 reading-zero-unproven = A zero proves nothing yet. Read a known load with this clamp, then this conductor again.
 circuit-law-broken = These voltages cannot be so together: a lead was open or misplaced. Treat all as live and read again.
 circuit-fed-through = Live. One leg is open and fed through a load from the other, or both leads sat on one leg. Treat both as live and read again.

@@ -50,12 +50,12 @@ cause-marker-scheme = the cable markers are mixed up
 cause-placement = the clamp was elsewhere at { $placement }
 cause-marks = the marks { $marks } are on the wrong sets
 cause-lug-positions = the lug positions of { $pad } are counted wrong
-cause-run = the load was not switched as told in { $run }
+cause-run = the load was not switched as told at { $run }
 cause-instrument = { $instrument } reads wrong
-cause-deed = { $deed } was not done as told
+cause-deed = what was told by { $deed } was not done
 cause-shared-set = { $set } feeds somebody else too
 cause-unmapped-splice = { $set } has a splice that nobody mapped
-cause-look = { $sighting } was misread
+cause-look = what was seen by { $sighting } was misread
 
 ## What could still name another
 
@@ -76,3 +76,5 @@ reasons-idle = { $seen }: { $why }
 reasons-the-one = this is the one
 reasons-stay-at = at { $service }
 reasons-stay-open = not settled
+known-placement = { $at } on { $leg }
+known-marks = { $letters } of { $pad }
